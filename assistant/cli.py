@@ -1,0 +1,249 @@
+"""The command line: arguments, the clock, the folders, and exit codes. Nothing below reads any of them."""
+
+from __future__ import annotations
+
+import argparse
+import io
+import os
+import sys
+from collections.abc import Iterator
+from datetime import datetime
+from pathlib import Path
+from typing import NoReturn
+
+from assistant import __version__
+from assistant.interfaces.printing import complain
+from assistant.knowledge_base import Knowledge, load
+from assistant.terms import Now
+
+LONGEST_READ = 2_000_000  # characters of one line; the rest of a longer one is passed over
+
+
+class Usage(Exception):
+    """A wrong call: one sentence, exit code 2."""
+
+
+class _Parser(argparse.ArgumentParser):
+    def error(self, message: str) -> NoReturn:
+        raise Usage(f"{message[:1].upper()}{message[1:]}. See ligule --help.")
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Runs ligule; gives the exit code."""
+    _unicode_output()
+    try:
+        return _run(_parser().parse_args(_spread(list(sys.argv[1:] if arguments is None else arguments))))
+    except Usage as problem:
+        complain(str(problem))
+        return 2
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        return 130
+    except Exception as problem:  # no traceback reaches a user; LIGULE_DEBUG shows it to a developer
+        if os.environ.get("LIGULE_DEBUG"):
+            raise
+        complain(_sentence(problem))
+        return 2
+
+
+def _sentence(problem: Exception) -> str:
+    from assistant.knowledge_base.files import BrokenKnowledge
+    from assistant.lawn.store import StoreError
+
+    if isinstance(problem, StoreError | BrokenKnowledge):
+        return str(problem)
+    return f"Something in ligule itself broke ({type(problem).__name__}: {problem}); what was recorded before stands. Set LIGULE_DEBUG=1 to see where."
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(
+        prog="ligule",
+        description="Seeding lawns: the arithmetic, the practice, the dates and the record, in the terminal.",
+        allow_abbrev=False,
+    )
+    parser.add_argument("--version", action="version", version=f"ligule {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+    shared = _Parser(add_help=False)
+    shared.add_argument(
+        "--lawn", default="", metavar="NAME", help="the lawn that it is about; what is told is kept on it"
+    )
+    shared.add_argument("--today", default="", metavar="DATE", help="the day it is: 2026-09-05 or 2026-09-05T14:00")
+    shared.add_argument("--home", default="", metavar="FOLDER", help="the data folder (or LIGULE_HOME)")
+    shared.add_argument("--plain", action="store_true", help="plain lines, no colours or redraws")
+    asking = commands.add_parser("ask", parents=[shared], help="one answer and out", allow_abbrev=False)
+    asking.add_argument(
+        "--json", action="store_true", help="the answer as JSON; with - as the question, one question a line"
+    )
+    asking.add_argument("--explain", action="store_true", help="how the question was read")
+    asking.add_argument("question", nargs="*")
+    talking = commands.add_parser("chat", parents=[shared], help="a conversation, line by line", allow_abbrev=False)
+    talking.add_argument("--json", action="store_true", help="one JSON object a line")
+    commands.add_parser("records", parents=[shared], help="the journal as CSV", allow_abbrev=False)
+    return parser
+
+
+def _spread(arguments: list[str]) -> list[str]:
+    """The shared options may stand before or behind the command; without a command it is chat."""
+    commands = {"ask", "chat", "records"}
+    place = next((n for n, word in enumerate(arguments) if word in commands and not _is_value(arguments, n)), None)
+    if place is None:
+        return (
+            arguments
+            if any(word in ("-h", "--help", "--version") for word in arguments)
+            or (arguments and not arguments[0].startswith("-"))
+            else ["chat", *arguments]
+        )
+    before, command, after = arguments[:place], arguments[place], arguments[place + 1 :]
+    if command != "ask":
+        return [command, *before, *after]
+    options, question = _apart(after)
+    return [command, *before, *options, "--", *question]
+
+
+def _is_value(arguments: list[str], n: int) -> bool:
+    return n > 0 and arguments[n - 1] in ("--lawn", "--today", "--home")
+
+
+def _apart(words: list[str]) -> tuple[list[str], list[str]]:
+    """Options and question of `ask`: what begins with a minus and is no option of ours belongs to the question."""
+    options: list[str] = []
+    question: list[str] = []
+    place = 0
+    while place < len(words):
+        word = words[place]
+        name = word.partition("=")[0]
+        if name in ("--lawn", "--today", "--home"):
+            taken = 1 if "=" in word else 2
+            options += words[place : place + taken]
+            place += taken
+            continue
+        if word in ("--json", "--explain", "--plain", "-h", "--help"):
+            options.append(word)
+        elif word == "--":
+            question += words[place + 1 :]
+            break
+        elif word.startswith("--") and len(word) > 2:
+            raise Usage(f"There is no option {word}. See ligule ask --help.")
+        else:
+            question.append(word)
+        place += 1
+    return options, question
+
+
+def _run(options: argparse.Namespace) -> int:
+    home = Path(options.home or os.environ.get("LIGULE_HOME") or _data_folder())
+    if home.exists() and not home.is_dir():
+        raise Usage(f"--home {home} is a file; give a folder.")
+    now = _now(options.today)
+    from assistant.lawn.store import Store
+
+    store = Store(home)
+    if options.command == "records":
+        from assistant.interfaces.records import records
+
+        return records(store, options.lawn)
+    knowledge = load(_cache_folder())
+    _check_own_files(home)
+    return _chat(options, knowledge, store, now) if options.command == "chat" else _ask(options, knowledge, store, now)
+
+
+def _ask(options: argparse.Namespace, knowledge: Knowledge, store: object, now: Now) -> int:
+    from assistant.dialogue import Session
+    from assistant.interfaces import oneshot
+
+    question = " ".join(options.question)
+    keep = bool(options.lawn)
+
+    first = Session(knowledge, store, now, keep, options.lawn)  # type: ignore[arg-type]
+    if options.json and question.strip() == "-":
+        return oneshot.ask_lines(_lines(sys.stdin), first.afresh)
+    if options.explain:
+        oneshot.explain(question, first)
+        return 0
+    return oneshot.ask(question, first, options.json, _width())
+
+
+def _chat(options: argparse.Namespace, knowledge: Knowledge, store: object, now: Now) -> int:
+    from assistant.dialogue import Session
+    from assistant.interfaces.chat import chat
+
+    session = Session(knowledge, store, now, True, options.lawn)  # type: ignore[arg-type]
+    prompt = "> " if sys.stdin.isatty() and not options.json else ""
+    return chat(_lines(sys.stdin), session, options.json, prompt, _width())
+
+
+def _lines(stream: object) -> Iterator[str]:
+    """The lines of stdin; what is no UTF-8 becomes a replacement mark, and an endless line is cut, not held."""
+    raw = getattr(stream, "buffer", None)
+    source = io.TextIOWrapper(raw, encoding="utf-8", errors="replace", newline="\n") if raw is not None else stream
+    while True:
+        line = source.readline(LONGEST_READ)  # type: ignore[attr-defined]
+        if not line:
+            return
+        while not line.endswith("\n") and len(line) >= LONGEST_READ:
+            rest = source.readline(LONGEST_READ)  # type: ignore[attr-defined]
+            if not rest or rest.endswith("\n"):
+                break
+        yield line
+
+
+def _now(said: str) -> Now:
+    if not said:
+        return Now(datetime.now(), True)
+    try:
+        return Now(datetime.fromisoformat(said), "T" in said)
+    except ValueError as problem:
+        raise Usage(f"--today {said} is no day of the calendar; write 2026-09-05 or 2026-09-05T14:00.") from problem
+
+
+def _data_folder() -> Path:
+    """Where this platform keeps a user's data."""
+    user = Path(os.path.expanduser("~"))
+    if sys.platform == "darwin":
+        return user / "Library" / "Application Support" / "ligule"
+    if sys.platform == "win32":
+        return Path(os.environ.get("APPDATA") or user) / "ligule"
+    return Path(os.environ.get("XDG_DATA_HOME") or user / ".local" / "share") / "ligule"
+
+
+def _cache_folder() -> Path:
+    user = Path(os.path.expanduser("~"))
+    if sys.platform == "darwin":
+        return user / "Library" / "Caches" / "ligule"
+    if sys.platform == "win32":
+        return Path(os.environ.get("LOCALAPPDATA") or user) / "ligule"
+    return Path(os.environ.get("XDG_CACHE_HOME") or user / ".cache") / "ligule"
+
+
+def _check_own_files(home: Path) -> None:
+    """Files of the user's own: a broken one is named and left out. Sound ones are not yet used, which is said."""
+    folder = home / "knowledge"
+    if not folder.is_dir():
+        return
+    from assistant.knowledge_base.files import Document, names_in, read
+
+    for name in names_in(folder):
+        try:
+            found = read(str(folder / name), (folder / name).read_text(encoding="utf-8", errors="replace"))
+        except OSError as problem:
+            complain(f"{folder / name} cannot be read ({problem.strerror}); it is left out.")
+            continue
+        if isinstance(found, Document):
+            complain(f"{folder / name} is sound, but files of your own are not used yet; it is left out.")
+        else:
+            complain(f"{found} The file is left out; everything else answers.")
+
+
+def _width() -> int:
+    """The terminal's width; none for a pipe, whose lines stay whole."""
+    if not sys.stdout.isatty():
+        return 0
+    return max(40, min(os.get_terminal_size().columns, 100))
+
+
+def _unicode_output() -> None:
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")

@@ -1,0 +1,53 @@
+"""What a line tells of a lawn, as an event: only from questions whose file says so (`keeps`)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from assistant.lawn import events as kinds
+from assistant.lawn.events import Event, fact_to_plain
+from assistant.terms import Amount, Parse, Slot
+
+if TYPE_CHECKING:
+    from assistant.dialogue.session import Session
+
+
+def facts_told(parse: Parse, session: Session, lawn: str) -> Event | None:
+    """One event with every fact that this line said of the lawn; None where it said none that is new."""
+    entry = session.vocabulary.intents.get(parse.intent)
+    if not entry:
+        return None
+    known = session.state(lawn).facts if lawn and session.state(lawn) else {}  # type: ignore[union-attr]
+    facts: dict[str, Any] = {}
+    for name in entry["keeps"]:
+        slot = parse.slots.get(name)
+        if slot is None or slot.origin != "said":
+            continue
+        value = _canonical(slot)
+        if name in known and _same(known[name].value, value):
+            continue
+        facts[name] = fact_to_plain(value)
+    if not facts:
+        return None
+    today = session.now.day.isoformat()
+    return Event(kinds.TOLD, lawn, parse.text, today, today, {"facts": facts})
+
+
+def _same(held: Any, new: Any) -> bool:
+    if isinstance(held, Amount) and isinstance(new, Amount):
+        return (held.low, held.high, held.units) == (new.low, new.high, new.units)
+    return bool(held == new)
+
+
+def _canonical(slot: Slot) -> Any:
+    """Areas in square feet, whatever they were measured in; the words as said stay with the event."""
+    if slot.name == "area":
+        from assistant.skills.area import total_of
+        from assistant.units import plain
+
+        total = total_of(slot)
+        low, high = (total.low, total.high) if hasattr(total, "low") else (total, total)
+        return Amount("area", round(plain(low, "sq_ft"), 6), round(plain(high, "sq_ft"), 6), ("sq_ft",))
+    value = slot.value[0] if isinstance(slot.value, tuple) else slot.value
+    return replace(value, span=(0, 0), text="", assumed="") if isinstance(value, Amount) else value

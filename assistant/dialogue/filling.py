@@ -1,0 +1,93 @@
+"""Filling the slots of a reading: said, then context, lawn, program, practice, in the order that its file gives."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from assistant.answer import ASKS, Answer, Ask
+from assistant.knowledge_base import Knowledge
+from assistant.lawn.state import LawnState
+from assistant.skills.turn import Turn
+from assistant.terms import Parse, Slot
+
+_HOLE = re.compile(r"\{(\w+)\}")
+
+
+def fill(
+    parse: Parse, entry: dict[str, Any], knowledge: Knowledge, carried: dict[str, Slot], lawn: LawnState | None
+) -> Parse:
+    """The reading with every slot that can be filled, each with where it came from."""
+    for name in (*entry["needs"], *entry["may_have"]):
+        if name in parse.slots:
+            continue
+        spec = entry["slots"][name]
+        for origin in spec.get("from", ()):
+            slot = _from(origin, name, spec, parse, knowledge, carried, lawn, needed=name in entry["needs"])
+            if slot is not None:
+                parse = parse.with_slot(slot)
+                break
+    return parse
+
+
+def _from(
+    origin: str,
+    name: str,
+    spec: dict[str, Any],
+    parse: Parse,
+    knowledge: Knowledge,
+    carried: dict[str, Slot],
+    lawn: LawnState | None,
+    needed: bool,
+) -> Slot | None:
+    if origin == "context":  # an optional input is never brought in unasked
+        return carried.get(name) if needed else None
+    if origin == "lawn" and lawn is not None:
+        return lawn.facts.get(name)
+    if origin == "program" and name == "program" and lawn is not None and lawn.program:
+        return Slot(name, f"program.{lawn.program['program']}", "program", why="the one that was started")
+    if origin == "practice" and "practice" in spec:
+        return _practice(name, spec["practice"], parse, knowledge)
+    return None
+
+
+def _practice(name: str, path: str, parse: Parse, knowledge: Knowledge) -> Slot | None:
+    """The first figure of the knowledge base at a path such as `species.{species}.seeding_rate`."""
+    for key in _keys(path, parse, knowledge):
+        rows = knowledge.rows(key)
+        if rows:
+            row = rows[0]
+            return Slot(name, row.amount, "practice", why=row.where, source=row.source)
+    return None
+
+
+def _keys(path: str, parse: Parse, knowledge: Knowledge) -> list[str]:
+    """The path with its holes filled from the slots; a name that means either of two things tries the first of them."""
+    holes = _HOLE.findall(path)
+    if any(hole not in parse.slots for hole in holes):
+        return []
+    filled = path
+    for hole in holes:
+        filled = filled.replace("{" + hole + "}", str(parse.slots[hole].value).partition(".")[2])
+    found = [filled]
+    section, _, rest = filled.partition(".")
+    thing, _, figure = rest.partition(".")
+    either = knowledge.entry(f"{section}.{thing}.either")
+    return found + ([f"{section}.{either[0]}.{figure}"] if either else [])
+
+
+def missing(parse: Parse, entry: dict[str, Any]) -> str:
+    """The first needed slot that nothing fills."""
+    return next((name for name in entry["needs"] if name not in parse.slots), "")
+
+
+def ask_for(name: str, parse: Parse, entry: dict[str, Any], look: Turn) -> Answer:
+    """One short question for what is missing."""
+    if name == "program":
+        from assistant.skills.plan import program_ask
+
+        ask = program_ask(look)
+    else:
+        ask = Ask(name, entry["slots"][name].get("ask", f"What {name.replace('_', ' ')}?"))
+    inputs = tuple(slot for slot in parse.slots.values())
+    return Answer(ASKS, "", asks=ask, inputs=inputs)

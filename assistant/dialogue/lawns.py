@@ -1,0 +1,52 @@
+"""Which lawn a line is about."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from assistant.terms import Parse
+
+if TYPE_CHECKING:
+    from assistant.dialogue.session import Session
+
+HOME_LAWN = "home lawn"
+_PLACE_LAWNS = {"strip": "street strip", "side": "side yard"}
+
+
+def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
+    """The lawn of a reading, or the lawns between which it is not clear.
+
+    A lawn that is named, then the one the talk is about, then the only one there is. A statement about a place that
+    has no lawn yet begins one of that name.
+    """
+    entry = session.vocabulary.intents.get(parse.intent)
+    tells = bool(entry and entry["keeps"])
+    named = _named(parse, session, begins=tells)
+    if named:
+        if tells or named in session.lawns:
+            session.lawn = named
+        return named, ()
+    if session.lawn:
+        return session.lawn, ()
+    if len(session.lawns) == 1:
+        return session.lawns[0], ()
+    if session.lawns and parse.intent.startswith("plan."):
+        return "", session.lawns
+    return (HOME_LAWN if tells or parse.intent.startswith("plan.") else ""), ()
+
+
+def _named(parse: Parse, session: Session, begins: bool) -> str:
+    for name in parse.names:
+        if name.type == "lawn":
+            return name.id.partition(".")[2]
+    for name in parse.names:
+        if name.type == "place":
+            place = name.id.partition(".")[2]
+            if place in session.given.lower().split():
+                return session.given
+            found = [lawn for lawn in session.lawns if place in lawn.lower().split() and lawn.startswith(session.given)]
+            if len(found) == 1:
+                return found[0]
+            if begins and not found:
+                return f"{session.given}, {place}" if session.given else _PLACE_LAWNS.get(place, f"{place} lawn")
+    return ""

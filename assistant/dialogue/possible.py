@@ -1,0 +1,79 @@
+"""What cannot be: amounts and days outside of what a lawn ever sees. Refused with the number and the usual range."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from assistant.answer import amount_words
+from assistant.knowledge_base import Knowledge
+from assistant.parsing import Vocabulary
+from assistant.terms import Amount, Parse
+
+_BY_KIND = {"area": "area", "size": "area", "temperature": "temperature", "speed": "wind"}
+
+
+def impossible(parse: Parse, vocabulary: Vocabulary, knowledge: Knowledge) -> str:
+    """One sentence about the first amount that cannot be meant as it was said; empty where all can."""
+    for amount in parse.amounts:
+        if amount.kind == "date" and amount.assumed == "no such day":
+            year, month, day = str(amount.low).split("-")
+            return f"There is no day {int(month)}/{int(day)}/{year} in the calendar. Which day do you mean? Nothing was recorded."
+    checked: list[tuple[Amount, dict[str, Any]]] = []
+    entry = vocabulary.intents.get(parse.intent)
+    for name, slot in parse.slots.items() if entry else ():
+        spec = entry["slots"].get(name, {}) if entry else {}
+        values = slot.value if isinstance(slot.value, tuple) else (slot.value,)
+        checked += [(value, spec) for value in values if isinstance(value, Amount) and "possible" in spec]
+    bound = {amount.span for amount, _ in checked}
+    loose = _any_spec(vocabulary)
+    checked += [
+        (amount, loose[_BY_KIND[amount.kind]])
+        for amount in parse.amounts
+        if amount.kind in _BY_KIND and amount.span not in bound and _BY_KIND[amount.kind] in loose
+    ]
+    for amount, spec in checked:
+        if _outside(amount, spec["possible"]):
+            return _words(amount, spec["possible"], knowledge)
+    return ""
+
+
+def _any_spec(vocabulary: Vocabulary) -> dict[str, dict[str, Any]]:
+    found: dict[str, dict[str, Any]] = {}
+    for entry in vocabulary.intents.values():
+        for name, spec in entry["slots"].items():
+            if "possible" in spec:
+                found.setdefault(name, spec)
+    return found
+
+
+def _outside(amount: Amount, bounds: dict[str, Any]) -> bool:
+    if amount.kind == "size":
+        return any(side <= 0 for side in amount.low)
+    low, high = float(amount.low), float(amount.high)
+    if low < 0 <= bounds["low"]:
+        return True
+    unit, per = bounds["unit"], bounds.get("per", "")
+    if (amount.unit, amount.per) == (unit, per):
+        return low < bounds["low"] or high > bounds["high"]
+    from assistant.units import Q, quantity_of
+
+    least, most = Q(bounds["low"], unit), Q(bounds["high"], unit)
+    if per:
+        least, most = least / quantity_of(per), most / quantity_of(per)
+    value = amount.q
+    ends = (value.low, value.high) if hasattr(value, "low") else (value, value)
+    if not ends[0].is_compatible_with(least):
+        return False
+    return bool(ends[0] < least or ends[1] > most)
+
+
+def _words(amount: Amount, bounds: dict[str, Any], knowledge: Knowledge) -> str:
+    what = f" of {amount.of}" if amount.of and amount.of not in ("product", "ground") else ""
+    usual = bounds["usual"]
+    if "cite" in bounds:
+        row = knowledge.rows(bounds["cite"])[0]
+        source = knowledge.source(row.source)
+        if source:
+            usual += f" ({source['publisher']})"
+    slip = f" {bounds['slip']}" if "slip" in bounds else ""
+    return f"{amount_words(amount)}{what} cannot be right: {usual}.{slip} Nothing was recorded."

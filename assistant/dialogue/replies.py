@@ -1,0 +1,48 @@
+"""What is said when a line could not be answered: out of scope, unsure, or not to be worked out."""
+
+from __future__ import annotations
+
+from assistant.answer import OUT_OF_SCOPE, REFUSED, UNSURE, Answer
+from assistant.parsing import Vocabulary
+from assistant.terms import Parse
+
+_ALWAYS = ("seed.amount", "feed.amount", "plan.next")
+
+
+def out_of_scope(parse: Parse, vocabulary: Vocabulary) -> Answer:
+    """One line that says what it can do instead, with the nearest things to ask."""
+    unknown = list(dict.fromkeys(parse.unread))[:4]
+    heard = f" I did not understand: {', '.join(unknown)}." if unknown else ""
+    near = [intent for intent in dict.fromkeys((*parse.nearest, *_ALWAYS)) if intent in vocabulary.intents][:3]
+    choices = tuple(
+        f"{vocabulary.intents[intent]['does']}, for example: {vocabulary.intents[intent]['say'][0]}"
+        for intent in near
+        if vocabulary.intents[intent]["say"]
+    )
+    return Answer(
+        OUT_OF_SCOPE, f"I can't answer that.{heard} I know seeding lawns; the nearest I can do:", choices=choices
+    )
+
+
+def two_readings(parse: Parse, vocabulary: Vocabulary) -> Answer:
+    """Two readings are close: both are offered, none is taken."""
+    choices = []
+    for intent in (parse.intent, parse.runner_up[0]):
+        entry = vocabulary.intents[intent]
+        example = f", for example: {entry['say'][0]}" if entry["say"] else ""
+        choices.append(f"{entry['does']}{example}")
+    return Answer(
+        UNSURE,
+        "I can read that in two ways. Which do you mean?",
+        choices=tuple(choices),
+        topic=parse.topic,
+        intent=parse.intent,
+    )
+
+
+def cannot_tell(problem: Exception) -> Answer:
+    """An arithmetic that does not go through; a last resort with a sentence of its own."""
+    return Answer(
+        REFUSED,
+        f"Those figures do not go together, so I give none ({problem}). Say them again with their units; nothing was recorded.",
+    )

@@ -1,0 +1,294 @@
+"""A conversation: what is open, what was said, which lawn it is about. The only writer of the record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+
+from assistant.answer import ANSWERED, ASKS, OUT_OF_SCOPE, RECORDED, REFUSED, Answer, describe
+from assistant.dialogue.facts import facts_told
+from assistant.dialogue.filling import ask_for, fill, missing
+from assistant.dialogue.lawns import HOME_LAWN, lawn_meant
+from assistant.dialogue.possible import impossible
+from assistant.dialogue.replies import cannot_tell, out_of_scope, two_readings
+from assistant.knowledge_base import Knowledge
+from assistant.lawn import events as kinds
+from assistant.lawn.events import Event
+from assistant.lawn.state import LawnState, fold
+from assistant.lawn.store import Store
+from assistant.parsing import LONGEST_LINE, Vocabulary, close, fragment, parse_line
+from assistant.skills import skill_of
+from assistant.skills.turn import Turn
+from assistant.terms import Now, Parse, Slot
+
+CARRIED_TURNS = 3  # a slot of an earlier question is taken up for so many turns
+
+
+@dataclass(frozen=True, slots=True)
+class OpenQuestion:
+    """What was asked back, and the reading it belongs to."""
+
+    parse: Parse
+    slot: str
+    choices: tuple[str, ...] = ()
+
+
+@dataclass
+class Session:
+    """One conversation. `keep` says whether what is told is written down; `lawn` is the lawn it is about."""
+
+    knowledge: Knowledge
+    store: Store
+    now: Now
+    keep: bool = True
+    given: str = ""  # the lawn that the run was started for
+    lawn: str = ""  # the lawn that the talk is about
+    metric: bool = False
+    open_question: OpenQuestion | None = None
+    context: dict[str, tuple[Slot, int]] = field(default_factory=dict)
+    last: tuple[Parse, Answer] | None = None
+    turns: int = 0
+    _vocabulary: Vocabulary | None = None
+    _lawns: tuple[str, ...] | None = None
+
+    def __post_init__(self) -> None:
+        self.lawn = self.lawn or self.given
+
+    @property
+    def lawns(self) -> tuple[str, ...]:
+        if self._lawns is None:
+            self._lawns = self.store.lawns()
+        return self._lawns
+
+    @property
+    def vocabulary(self) -> Vocabulary:
+        if self._vocabulary is None:
+            self._vocabulary = Vocabulary(self.knowledge, self.lawns)
+        return self._vocabulary
+
+    def afresh(self) -> Session:
+        """A session for the next question of a batch: the same record and words, nothing carried over."""
+        return Session(
+            self.knowledge, self.store, self.now, self.keep, self.given, _vocabulary=self.vocabulary, _lawns=self.lawns
+        )
+
+    def carried(self) -> dict[str, Slot]:
+        """The slots of earlier turns that are still fresh."""
+        return {
+            name: replace(slot, origin="context")
+            for name, (slot, turn) in self.context.items()
+            if self.turns - turn <= CARRIED_TURNS
+        }
+
+    def state(self, name: str) -> LawnState | None:
+        events = self.store.events(name) if name else ()
+        return fold(name, events) if events else (LawnState(name) if name else None)
+
+
+def turn(line: str, session: Session) -> Iterator[tuple[Parse, Answer]]:
+    """One line in; its readings and their answers out, in order. What they record is on the disk before they appear."""
+    session.turns += 1
+    text = line.strip()
+    if not text:
+        yield (
+            Parse(text),
+            Answer(
+                OUT_OF_SCOPE,
+                'The line is empty. Ask something, for example "how much starter for 4,200 sq ft", or say help.',
+            ),
+        )
+        return
+    if len(text) > LONGEST_LINE:
+        yield (
+            Parse(text),
+            Answer(
+                REFUSED,
+                f"That line has {len(text):,} characters and I read up to {LONGEST_LINE:,}. Ask it shorter; nothing was recorded.",
+            ),
+        )
+        return
+    if text.lower().startswith("note:"):
+        yield _note(text, session)
+        return
+    for parse in parse_line(text, session.vocabulary, session.now):
+        yield _answered(parse, session)
+
+
+def _answered(parse: Parse, session: Session) -> tuple[Parse, Answer]:
+    parse = _taken_up(parse, session)
+    if parse.intent == "other.metric" and session.last:
+        session.metric = any(name.id == "measured_as.metric" for name in parse.names)
+        again = session.last[0]
+        return _give(again, session, shown=parse)
+    return _give(parse, session)
+
+
+def _give(parse: Parse, session: Session, shown: Parse | None = None) -> tuple[Parse, Answer]:
+    name, unclear = lawn_meant(parse, session)
+    state = session.state(name)
+    filled, answer = _work_out(parse, session, state, unclear)
+    answer = replace(answer, topic=parse.topic, intent=parse.intent) if answer.intent == "out_of_scope" else answer
+    told = facts_told(filled, session, name) if answer.status in (ANSWERED, RECORDED, ASKS) else None
+    events = ((told,) if told else ()) + answer.events
+    answer = _committed(answer, events, name, session)
+    _remember(parse, filled, answer, session, name)
+    return shown or filled, answer
+
+
+def _work_out(
+    parse: Parse, session: Session, state: LawnState | None, unclear: tuple[str, ...]
+) -> tuple[Parse, Answer]:
+    """The answer to a reading: refused, asked back, offered twice, or given by its skill."""
+    wrong = impossible(parse, session.vocabulary, session.knowledge)
+    if wrong:
+        return parse, Answer(REFUSED, wrong, topic=parse.topic, intent=parse.intent)
+    if parse.intent == "out_of_scope":
+        return parse, out_of_scope(parse, session.vocabulary)
+    if close(parse):
+        return parse, two_readings(parse, session.vocabulary)
+    if unclear:
+        return parse, Answer(ASKS, "Which lawn is that about?", choices=unclear)
+    entry = session.vocabulary.intents[parse.intent]
+    filled = fill(parse, entry, session.knowledge, session.carried(), state)
+    look = Turn(
+        session.now,
+        session.knowledge,
+        filled,
+        state,
+        session.last[1] if session.last else None,
+        _metric(filled, session),
+        session.lawns,
+        session.carried(),
+    )
+    lacking = missing(filled, entry)
+    if lacking:
+        return filled, ask_for(lacking, filled, entry, look)
+    try:
+        return filled, skill_of(filled.intent)(look, **filled.slots)
+    except (ArithmeticError, ValueError) as problem:
+        return filled, cannot_tell(problem)
+
+
+def _metric(parse: Parse, session: Session) -> bool:
+    """Metric where it was asked for, or where the question itself is metric."""
+    if any(name.id == "measured_as.metric" for name in parse.names):
+        return True
+    units = [unit for amount in parse.amounts for unit in (amount.unit, amount.per.partition(" ")[2] or amount.per)]
+    measured = [unit for unit in units if unit]
+    metric = {"m", "cm", "mm", "m**2", "ha", "L", "mL", "kg", "g", "degC", "kph", "kPa", "bar"}
+    return session.metric or any(unit in metric for unit in measured)
+
+
+def _taken_up(parse: Parse, session: Session) -> Parse:
+    """A short answer to the open question goes into the reading that it was asked for."""
+    held = session.open_question
+    if held is None:
+        return parse
+    words = [word for word in parse.text.lower().split() if word]
+    strong = parse.intent != "out_of_scope" and parse.score >= 2.0
+    if strong and parse.intent != held.parse.intent and len(words) > 4:
+        return parse
+    if parse.intent.startswith(("other.", "help.")) or parse.intent in ("plan.log", "plan.show", "plan.next"):
+        return parse
+    choice = _choice(parse.text, held)
+    slot = (
+        Slot(held.slot, choice)
+        if choice
+        else fragment(parse.text, held.slot, held.parse.intent, session.vocabulary, session.now)
+    )
+    if slot is None:
+        return parse
+    return replace(
+        held.parse.with_slot(slot),
+        text=parse.text,
+        amounts=parse.amounts,
+        names=parse.names,
+        corrected=parse.corrected,
+        unread=(),
+        runner_up=("", 0.0),
+        confidence=0.95,
+    )
+
+
+def _choice(text: str, held: OpenQuestion) -> str:
+    """`2`, or `the second`, where choices were offered for a program."""
+    if held.slot != "program" or not held.choices:
+        return ""
+    programs = {"1": 0, "first": 0, "the first": 0, "one": 0, "2": 1, "second": 1, "the second": 1, "two": 1}
+    place = programs.get(text.strip(" .!").lower())
+    if place is None or place >= len(held.choices):
+        return ""
+    return f"program.{'fall_liquid' if held.choices[place].startswith('light liquid') else 'fall_granular'}"
+
+
+def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Session) -> Answer:
+    """Writes what the answer proposes, then says so; where nothing is kept, says how to keep it."""
+    if not events:
+        return answer
+    events = tuple(replace(event, lawn=event.lawn or name or HOME_LAWN) for event in events)
+    lines = [describe(event) for event in events]
+    if not session.keep:
+        hint = f'Not kept. To keep it: ligule ask --lawn "{events[0].lawn}" ..., or say it in ligule chat.'
+        status = ANSWERED if answer.status == RECORDED else answer.status
+        return replace(
+            answer,
+            status=status,
+            headline=answer.headline or f"{lines[0]}.",
+            lines=(*answer.lines, hint),
+            events=events,
+        )
+    written = session.store.append(events)
+    if any(event.lawn not in session.lawns for event in written):
+        session._lawns = session._vocabulary = None
+    changes = tuple(
+        line
+        for event, line in zip(events, lines, strict=True)
+        if event.kind not in (kinds.UNDONE, kinds.STARTED, kinds.DONE, kinds.MOVED, kinds.SKIPPED)
+        or not answer.headline
+    )
+    headline = answer.headline or f"{changes[0]}. Recorded."
+    shown = changes if answer.headline else changes[1:]
+    return replace(
+        answer,
+        headline=headline,
+        events=written,
+        changes=tuple(lines),
+        lines=(*answer.lines, *(f"{line}. Recorded." for line in shown)),
+    )
+
+
+def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session, name: str) -> None:
+    if answer.asks and parse.intent in session.vocabulary.intents:
+        session.open_question = OpenQuestion(
+            filled if answer.status == ASKS else parse, answer.asks.slot, answer.asks.choices
+        )
+    elif answer.status not in (OUT_OF_SCOPE,):
+        session.open_question = None
+    if parse.intent.startswith(("other.", "help.")) or parse.intent == "out_of_scope":
+        return
+    for slot in filled.slots.values():
+        if slot.origin == "said":
+            session.context[slot.name] = (slot, session.turns)
+    if answer.status in (ANSWERED, RECORDED, ASKS):
+        session.last = (parse, answer)
+
+
+def _note(text: str, session: Session) -> tuple[Parse, Answer]:
+    """A line that begins `note:` is kept as it was said."""
+    kept = text[len("note:") :].strip()
+    parse = Parse(text, intent="other.note", topic="other", confidence=1.0)
+    if not kept:
+        return parse, Answer(
+            REFUSED, "The note is empty; nothing was recorded. Write it behind note:", intent="other.note"
+        )
+    name = session.lawn or (session.lawns[0] if len(session.lawns) == 1 else "")
+    today = session.now.day.isoformat()
+    event = Event(kinds.NOTE, name, kept, today, today)
+    written = session.store.append((event,))
+    return parse, Answer(
+        RECORDED,
+        f"Noted{' for ' + name if name else ''}: {kept}",
+        intent="other.note",
+        events=written,
+        changes=(describe(written[0]),),
+    )

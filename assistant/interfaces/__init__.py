@@ -1,0 +1,1 @@
+"""The faces: one-shot and JSON, chat, exports. They wrap and print; they decide nothing."""

@@ -1,0 +1,40 @@
+"""Answers onto a terminal or into a pipe: wrapped to the width, ASCII where the terminal needs it, nothing else."""
+
+from __future__ import annotations
+
+import json
+import sys
+from typing import Any, TextIO
+
+_ASCII = str.maketrans(
+    {"°": " ", "½": "1/2", "¼": "1/4", "¾": "3/4", "×": "x", "–": "-", "—": "-", "’": "'", "“": '"', "”": '"'}
+)
+
+
+def text_for(text: str, stream: TextIO, width: int = 0) -> str:
+    """The text as this stream can show it."""
+    encoding = (getattr(stream, "encoding", None) or "ascii").lower().replace("-", "")
+    if not encoding.startswith("utf"):
+        text = text.replace(" °F", " F").replace(" °C", " C").translate(_ASCII)
+        text = text.encode("ascii", "replace").decode()
+    text = "".join(mark if mark == "\n" or mark.isprintable() else " " for mark in text)
+    return "\n".join(_wrapped(line, width) for line in text.split("\n")) if width else text
+
+
+def _wrapped(line: str, width: int) -> str:
+    if len(line) <= width:
+        return line
+    from textwrap import wrap
+
+    indent = line[: len(line) - len(line.lstrip())]
+    return "\n".join(wrap(line.strip(), width, initial_indent=indent, subsequent_indent=indent + "  "))
+
+
+def json_line(data: dict[str, Any]) -> str:
+    """One object on one line, ASCII throughout."""
+    return json.dumps(data, ensure_ascii=True, allow_nan=False)
+
+
+def complain(sentence: str) -> None:
+    """A sentence on stderr."""
+    print(text_for(sentence, sys.stderr), file=sys.stderr)

@@ -1,0 +1,130 @@
+"""What every file of knowledge must hold to: figures with range, unit and source; names said once; words that exist."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from assistant.knowledge_base.files import Document, Fault, Where
+
+UNSOURCED = ("common practice", "from memory")
+_FIGURE_FIELDS = {"low", "high", "unit", "per", "of", "where", "source", "note", "why"}
+# further fields that a figure has by the list it stands in
+_FIELDS_IN = {"figures": {"measure", "job", "verdict"}, "amounts": {"what"}, "least_gap": {"after"}}
+_COMPOUND_UNITS = {"1 / lb", "1 / sq_in", "delta_degF", ""}
+_SAID_BY_PHRASE = {"species", "products", "ingredients"}
+
+
+def faults_of(documents: dict[str, Document]) -> list[Fault]:
+    """Every fault of a set of files, each by file and line, in order."""
+    sources = documents["sources.yaml"].data if "sources.yaml" in documents else {}
+    units = _units(documents)
+    found: list[Fault] = []
+    for document in documents.values():
+        for where, row in _rows(document.data, ()):
+            found += [
+                Fault(document.name, document.line(where), words) for words in _row_faults(where, row, sources, units)
+            ]
+    found += _names_said_twice(documents)
+    found += _intent_faults(documents)
+    found += _word_faults(documents)
+    return sorted(found, key=lambda fault: (fault.file, fault.line))
+
+
+def _units(documents: dict[str, Document]) -> set[str]:
+    return set(documents["measures.yaml"].data) | {"m**2", "delta_degC"} if "measures.yaml" in documents else set()
+
+
+def _rows(data: Any, where: Where) -> Iterator[tuple[Where, dict[str, Any]]]:
+    """Every mapping that is a figure: it has a low or a high end."""
+    if isinstance(data, dict):
+        if "low" in data or "high" in data:
+            if where and where[-1] != "possible":
+                yield where, data
+            return
+        for key, value in data.items():
+            yield from _rows(value, (*where, key))
+    elif isinstance(data, list):
+        for place, value in enumerate(data):
+            yield from _rows(value, (*where, place))
+
+
+def _row_faults(where: Where, row: dict[str, Any], sources: dict[str, Any], units: set[str]) -> Iterator[str]:
+    name = ".".join(str(part) for part in where if isinstance(part, str))
+    if not all(isinstance(row.get(end), int | float) for end in ("low", "high")):
+        yield f"{name} needs both low and high as numbers. Give the same number twice for a single figure."
+    elif row["low"] > row["high"]:
+        yield f"{name} is upside down: low {row['low']} is above high {row['high']}."
+    source = row.get("source")
+    if source is None:
+        yield f'{name} has a figure without a source. Give a key from sources.yaml, or "common practice", or "from memory".'
+    elif source not in UNSOURCED and source not in sources:
+        yield f'{name} names the source "{source}", which sources.yaml does not hold.'
+    unit = row.get("unit")
+    if unit is not None and units and unit not in units and unit not in _COMPOUND_UNITS:
+        hint = f" Write unit: {str(unit).split('/')[0]}, per: 1000 sq_ft." if "/" in str(unit) else ""
+        yield f'{name} has the unknown unit "{unit}".{hint}'
+    extra = set().union(*(_FIELDS_IN.get(str(part), set()) for part in where))
+    for field in sorted(set(row) - _FIGURE_FIELDS - extra):
+        yield f'{name} has the field "{field}", which a figure does not have.'
+
+
+def _names_said_twice(documents: dict[str, Document]) -> Iterator[Fault]:
+    """A phrase names one thing of a kind; a phrase of two grasses would be a guess."""
+    for document in documents.values():
+        if document.name.removesuffix(".yaml") not in _SAID_BY_PHRASE:
+            continue
+        seen: dict[str, str] = {}
+        for key, entry in document.data.items():
+            for place, phrase in enumerate(entry.get("called", [])):
+                phrase = str(phrase)
+                if seen.setdefault(phrase, key) != key:
+                    line = document.line((key, "called", place))
+                    yield Fault(
+                        document.name, line, f'"{phrase}" names both {seen[phrase]} and {key}. Keep it with one.'
+                    )
+
+
+def _intent_faults(documents: dict[str, Document]) -> Iterator[Fault]:
+    slots = documents["intents/slots.yaml"].data if "intents/slots.yaml" in documents else {}
+    for document in documents.values():
+        if not document.name.startswith("intents/") or document.name in ("intents/slots.yaml", "intents/words.yaml"):
+            continue
+        for intent, entry in document.data.items():
+            known = {**slots, **entry.get("slots", {})}
+            for field in ("needs", "may_have", "keeps"):
+                for place, slot in enumerate(entry.get(field, [])):
+                    if slot not in known:
+                        yield Fault(
+                            document.name,
+                            document.line((intent, field, place)),
+                            f'{intent} {field} "{slot}", which intents/slots.yaml does not hold.',
+                        )
+            if not entry.get("cues"):
+                yield Fault(document.name, document.line((intent,)), f"{intent} has no cues: nobody can ask for it.")
+
+
+def _word_faults(documents: dict[str, Document]) -> Iterator[Fault]:
+    """YAML reads a bare on, off, yes or no as a truth value: a phrase of that kind would be lost without a word."""
+    for document in documents.values():
+        for where, value in _leaves(document.data, ()):
+            if isinstance(value, bool) and not (where and where[-1] in _TRUTHS):
+                yield Fault(
+                    document.name,
+                    document.line(where),
+                    f"{'.'.join(map(str, where))} is read as {str(value).lower()}, not as a word. Put it in quotes.",
+                )
+
+
+_TRUTHS = {"parts", "several", "from_seed", "spray"}
+
+
+def _leaves(data: Any, where: Where) -> Iterator[tuple[Where, Any]]:
+    if isinstance(data, dict):
+        for key, value in data.items():
+            yield from _leaves(value, (*where, key))
+    elif isinstance(data, list):
+        for place, value in enumerate(data):
+            yield from _leaves(value, (*where, place))
+    else:
+        yield where, data

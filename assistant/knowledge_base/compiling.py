@@ -1,0 +1,130 @@
+"""From the YAML people edit to the sections that run: plain JSON, quick to load, each on its own."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections import defaultdict
+from typing import Any
+
+from assistant.knowledge_base.files import Document
+
+_WORD = re.compile(r"\d+(?:\.\d+)?|[a-z]+(?:'[a-z]+)*|\S")
+_TERM = re.compile(r"\{[^}]*\}|<[^>]*>|\S+")
+# file -> the type its entries have as names
+_NAMED = {"species": "species", "products": "product", "ingredients": "ingredients"}
+
+
+def sections_of(documents: dict[str, Document], ordinary: str) -> dict[str, Any]:
+    """All sections of the image. A file is a section of its own name; a folder is one section by file."""
+    sections: dict[str, Any] = {}
+    for name, document in documents.items():
+        folder, _, rest = name.removesuffix(".yaml").rpartition("/")
+        if not folder:
+            sections[rest] = document.data
+        elif folder != "intents":
+            sections.setdefault(folder, {})[rest] = document.data
+    intents = _intents(documents)
+    sections["language"] = _language(documents, intents)
+    sections["intents"] = intents
+    sections["ordinary"] = ordinary
+    return sections
+
+
+def split(phrase: str) -> list[str]:
+    """A phrase as the tokens that it will be met as."""
+    return _WORD.findall(phrase.lower())
+
+
+def _table(phrases: dict[str, Any]) -> dict[str, list[Any]]:
+    """first word -> [(words, meaning)], longest first."""
+    table: dict[str, list[Any]] = defaultdict(list)
+    for phrase, meaning in phrases.items():
+        words = split(phrase)
+        table[words[0]].append([words, meaning])
+    for entries in table.values():
+        entries.sort(key=lambda entry: (-len(entry[0]), entry[0]))
+    return dict(table)
+
+
+def _language(documents: dict[str, Document], intents: dict[str, Any]) -> dict[str, Any]:
+    measures: dict[str, list[Any]] = {}
+    for unit, entry in documents["measures.yaml"].data.items():
+        for phrase in entry["said"]:
+            measures.setdefault(str(phrase), []).append([entry["kind"], entry.get("unit", unit), entry.get("per", "")])
+    words = documents["intents/words.yaml"].data
+    small = words["small"]
+    meanings: dict[str, list[str]] = defaultdict(list)
+    for cue, phrases in words.items():
+        if cue != "small":
+            for phrase in phrases:
+                meanings[" ".join(split(str(phrase)))].append("~" + cue)
+    for phrase, name in named_things(documents):
+        meanings[" ".join(split(phrase))].append(name)
+    index: dict[str, list[str]] = defaultdict(list)
+    for intent, entry in intents.items():
+        for term in entry["lexicon"]:
+            index[term].append(intent)
+    count = len(intents)
+    weights = {term: round(0.5 + math.log(count / len(found)) / 2, 3) for term, found in index.items()}
+    known = {word for entry in intents.values() for word in entry["roles"]}
+    known |= {word for phrase in meanings for word in phrase.split()} | {
+        word for phrase in measures for word in split(phrase)
+    }
+    return {
+        "measures": _table(measures),
+        "meanings": _table(meanings),
+        "small": sorted({word for phrase in small for word in split(str(phrase))}),
+        "known": sorted(word for word in known if word.isalpha()),
+        "weights": weights,
+    }
+
+
+def named_things(documents: dict[str, Document]) -> list[tuple[str, str]]:
+    """(phrase, type.id) of everything that can be named."""
+    found: list[tuple[str, str]] = []
+    for name, document in documents.items():
+        stem = name.removesuffix(".yaml")
+        if stem in _NAMED:
+            found += [
+                (str(phrase), f"{_NAMED[stem]}.{key}")
+                for key, entry in document.data.items()
+                for phrase in entry.get("called", [])
+            ]
+        elif stem == "names":
+            for kind, things in document.data.items():
+                found += [(str(phrase), f"{kind}.{key}") for key, entry in things.items() for phrase in entry["called"]]
+        elif stem.startswith("programs/"):
+            found += [(str(phrase), f"program.{stem.partition('/')[2]}") for phrase in document.data.get("called", [])]
+    return found
+
+
+def _intents(documents: dict[str, Document]) -> dict[str, Any]:
+    """Each intent with its slots written out and its cues as bags of terms."""
+    shared = documents["intents/slots.yaml"].data
+    made: dict[str, Any] = {}
+    for name in sorted(documents):
+        if not name.startswith("intents/") or name in ("intents/slots.yaml", "intents/words.yaml"):
+            continue
+        for intent, entry in documents[name].data.items():
+            own = entry.get("slots", {})
+            names = [*entry.get("needs", []), *entry.get("may_have", [])]
+            slots = {slot: {**shared.get(slot, {}), **own.get(slot, {})} for slot in names}
+            cues = [_cue(cue) for cue in entry["cues"]]
+            lexicon = sorted({term for cue in cues for term in cue["words"]})
+            roles = sorted({word for slot in slots.values() for word in slot.get("words", [])})
+            made[intent] = {"does": entry["does"], "needs": entry.get("needs", []), "may_have": entry.get("may_have", []),
+                            "keeps": entry.get("keeps", []), "slots": slots, "cues": cues, "lexicon": lexicon, "roles": roles,
+                            "say": [example["say"] for example in entry.get("examples", [])][:2]}  # fmt: skip
+    return made
+
+
+def _cue(text: str) -> dict[str, Any]:
+    """`how_much {product} {area}`: words, slots, and unit mentions, in no order."""
+    words, slots = [], []
+    for term in _TERM.findall(text):
+        if term.startswith("{"):
+            slots.append(term[1:-1])
+        else:
+            words.append(term if term.startswith("<") else "~" + term)
+    return {"words": words, "slots": slots}

@@ -1,0 +1,1 @@
+"""The lawn's record: journal, fold, store, and the dated program."""

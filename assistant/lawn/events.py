@@ -1,0 +1,44 @@
+"""What is written down: events, one after another, never changed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from assistant.terms import Amount
+
+# What a kind of event holds in its body:
+TOLD = "told"  # facts: {name: fact}
+STARTED = "started"  # program, rules: the rules as they stood on that day
+DONE = "done"  # step, and what was put down
+MOVED = "moved"  # step, day
+SKIPPED = "skipped"  # step
+NOTE = "note"  # nothing: the text is the note
+UNDONE = "undone"  # nothing: `voids` says what is taken back
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One thing that was said of a lawn. `seq` and `turn` are given by the store; events told in one line share a turn.
+
+    `happened_on` and `said_on` are ISO dates; `voids` the events that this one takes back.
+    """
+
+    kind: str
+    lawn: str
+    text: str
+    said_on: str
+    happened_on: str = ""
+    body: dict[str, Any] = field(default_factory=dict)
+    voids: tuple[int, ...] = ()
+    seq: int = 0
+    turn: int = 0
+
+
+def fact_to_plain(value: Any) -> dict[str, Any]:
+    """A fact as plain data: an amount, or the name of a thing."""
+    return {"amount": value.to_plain()} if isinstance(value, Amount) else {"name": str(value)}
+
+
+def fact_from_plain(data: dict[str, Any]) -> Any:
+    return Amount.from_plain(data["amount"]) if "amount" in data else data["name"]

@@ -1,0 +1,155 @@
+"""The journal of all lawns: one SQLite file, written to at its end only.
+
+An event is acknowledged after its transaction is on the disk (WAL, full sync); a kill at any moment leaves whole
+events and no others. Triggers in the file itself refuse any change to what was written.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sqlite3
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+
+from assistant.lawn.events import Event
+
+_VERSION = 1
+_MAKE = """
+CREATE TABLE events (seq INTEGER PRIMARY KEY AUTOINCREMENT, turn INTEGER NOT NULL, lawn TEXT NOT NULL, kind TEXT NOT NULL,
+  body TEXT NOT NULL, text TEXT NOT NULL, happened_on TEXT NOT NULL, said_on TEXT NOT NULL, voids TEXT NOT NULL);
+CREATE INDEX events_of_lawn ON events (lawn, seq);
+CREATE TRIGGER no_change BEFORE UPDATE ON events BEGIN SELECT RAISE(ABORT, 'the journal is only written at its end'); END;
+CREATE TRIGGER no_removal BEFORE DELETE ON events BEGIN SELECT RAISE(ABORT, 'the journal is only written at its end'); END;
+"""
+
+
+class StoreError(Exception):
+    """The record cannot be read or written; the message says where and what to do."""
+
+
+class Store:
+    """The journal in a folder. Nothing is created before the first event is written."""
+
+    def __init__(self, home: Path) -> None:
+        self.path = home / "lawns.sqlite"
+        self._open: sqlite3.Connection | None = None
+
+    def lawns(self) -> tuple[str, ...]:
+        """The names of all lawns, in the order they were first spoken of."""
+        rows = self._rows("SELECT lawn FROM events WHERE lawn <> '' GROUP BY lawn ORDER BY MIN(seq)")
+        return tuple(row[0] for row in rows)
+
+    def events(self, lawn: str | None = None) -> tuple[Event, ...]:
+        """The events of a lawn, or of all lawns, oldest first."""
+        columns = "SELECT seq, turn, lawn, kind, body, text, happened_on, said_on, voids FROM events"
+        rows = (
+            self._rows(columns + " ORDER BY seq")
+            if lawn is None
+            else self._rows(columns + " WHERE lawn = ? ORDER BY seq", (lawn,))
+        )
+        try:
+            return tuple(
+                Event(kind, name, text, said, happened, json.loads(body), tuple(json.loads(voids)), seq, turn)
+                for seq, turn, name, kind, body, text, happened, said, voids in rows
+            )
+        except ValueError as problem:
+            raise self._trouble("is damaged", "keep it and restore a copy") from problem
+
+    def append(self, events: Iterable[Event]) -> tuple[Event, ...]:
+        """Writes events in one transaction and gives them back numbered. Nothing is written where one cannot be."""
+        new = list(events)
+        if not new:
+            return ()
+        try:
+            connection = self._writable()
+            connection.execute("BEGIN IMMEDIATE")
+            try:
+                made = []
+                turn = 0
+                for event in new:
+                    row = (
+                        turn,
+                        event.lawn,
+                        event.kind,
+                        json.dumps(event.body, ensure_ascii=False, sort_keys=True),
+                        event.text,
+                        event.happened_on,
+                        event.said_on,
+                        json.dumps(list(event.voids)),
+                    )
+                    if not turn:
+                        turn = connection.execute(
+                            "SELECT COALESCE((SELECT seq FROM sqlite_sequence WHERE name = 'events'), 0) + 1"
+                        ).fetchone()[0]
+                        row = (turn, *row[1:])
+                    seq = connection.execute(
+                        "INSERT INTO events (turn, lawn, kind, body, text, happened_on, said_on, voids) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+                        row,
+                    ).lastrowid
+                    made.append(replace(event, seq=seq or 0, turn=turn))
+                connection.execute("COMMIT")
+                return tuple(made)
+            except BaseException:
+                if connection.in_transaction:
+                    connection.execute("ROLLBACK")
+                raise
+        except (sqlite3.Error, OSError) as problem:
+            raise self._trouble(
+                "could not be written", f"make room or choose another folder with --home ({problem})"
+            ) from problem
+
+    def close(self) -> None:
+        if self._open is not None:
+            self._open.close()
+            self._open = None
+
+    def _rows(self, query: str, values: tuple[str, ...] = ()) -> list[tuple]:
+        if self._open is None and not self.path.exists():
+            return []
+        try:
+            return self._connection().execute(query, values).fetchall()
+        except sqlite3.Error as problem:
+            raise self._trouble("could not be read", f"keep it and restore a copy ({problem})") from problem
+
+    def _connection(self) -> sqlite3.Connection:
+        if self._open is None:
+            opened = sqlite3.connect(self.path, timeout=30, isolation_level=None)
+            version = opened.execute("PRAGMA user_version").fetchone()[0]
+            if version > _VERSION:
+                opened.close()
+                raise self._trouble("was written by a newer ligule", "use that one; nothing was touched")
+            self._open = opened
+        return self._open
+
+    def _writable(self) -> sqlite3.Connection:
+        if not self.path.exists():
+            self.path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            os.close(os.open(self.path, os.O_CREAT | os.O_RDWR, 0o600))
+        connection = self._connection()
+        connection.execute("PRAGMA journal_mode = WAL")
+        connection.execute("PRAGMA synchronous = FULL")
+        if connection.execute("PRAGMA user_version").fetchone()[0] == 0:
+            connection.execute("BEGIN IMMEDIATE")
+            if connection.execute("PRAGMA user_version").fetchone()[0] == 0:
+                for statement in _statements(_MAKE):
+                    connection.execute(statement)
+                connection.execute(f"PRAGMA user_version = {_VERSION}")
+            connection.execute("COMMIT")
+        return connection
+
+    def _trouble(self, what: str, do: str) -> StoreError:
+        return StoreError(f"The record {self.path} {what}; {do}.")
+
+
+def _statements(script: str) -> list[str]:
+    """The statements of a script; a trigger holds a semicolon of its own."""
+    found: list[str] = []
+    held = ""
+    for line in script.strip().splitlines():
+        held += line + "\n"
+        if sqlite3.complete_statement(held):
+            found.append(held)
+            held = ""
+    return found

@@ -1,0 +1,142 @@
+"""Text to Parse. Never raises, keeps no state, and says what it could not read."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from assistant.parsing.matching import Candidate, bind, candidates, latent, names_of, taken_as
+from assistant.parsing.reading import Line, read
+from assistant.parsing.vocabulary import Vocabulary
+from assistant.terms import Amount, Name, Now, Parse, Slot
+
+__all__ = ["LONGEST_LINE", "Vocabulary", "explain", "fragment", "parse_line"]
+
+LONGEST_LINE = 4000  # marks; nobody types more into one question
+_LEAST = 1.0  # below this score a line is none of ours
+_CLOSE = 0.3  # two readings nearer than this are both offered
+# score over the runner-up -> how often such readings are right; fitted on the corpus by a later count
+_CONFIDENCE = ((0.3, 0.5), (0.6, 0.8), (1.0, 0.9), (1.6, 0.95))
+
+
+def parse_line(text: str, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]:
+    """The readings of a line, in order; one for now."""
+    line = read(text[:LONGEST_LINE], vocabulary, now)
+    return (_choose(line, candidates(line, vocabulary), vocabulary),)
+
+
+def _choose(line: Line, found: list[Candidate], vocabulary: Vocabulary) -> Parse:
+    amounts = tuple(reading.amount for reading in line.amounts)
+    read = Parse(
+        text=line.text,
+        names=names_of(line),
+        amounts=amounts,
+        unread=tuple(line.words[place] for place in line.strange),
+        corrected=tuple(line.corrected),
+        nearest=tuple(candidate.intent for candidate in found[:3]),
+    )
+    if not found or found[0].score < _LEAST:
+        return replace(read, runner_up=(found[0].intent, round(found[0].score, 3)) if found else ("", 0.0))
+    best = found[0]
+    second = found[1] if len(found) > 1 else None
+    slots = _with_latent(line, best, vocabulary.intents[best.intent])
+    margin = best.score - (max(second.score, 0) if second else 0)
+    return replace(
+        read,
+        intent=best.intent,
+        topic=best.intent.partition(".")[0],
+        slots=slots,
+        amounts=_as_bound(amounts, slots),
+        score=round(best.score, 3),
+        confidence=confidence(margin),
+        runner_up=(second.intent, round(second.score, 3)) if second else ("", 0.0),
+    )
+
+
+def confidence(margin: float) -> float:
+    """How sure a reading is by its lead over the next."""
+    sure = 0.4
+    for least, share in _CONFIDENCE:
+        if margin >= least:
+            sure = share
+    return sure
+
+
+def close(parse: Parse) -> bool:
+    """True where the runner-up is too near to be passed over."""
+    return parse.runner_up[0] != "" and parse.runner_up[1] >= _LEAST and parse.score - parse.runner_up[1] < _CLOSE
+
+
+def _with_latent(line: Line, best: Candidate, entry: dict[str, Any]) -> dict[str, Slot]:
+    """A bare number goes to the one needed slot that is still open and can take it."""
+    open_slots = [name for name in entry["needs"] if name not in best.slots and "unit" in entry["slots"][name]]
+    if len(open_slots) != 1:
+        return best.slots
+    amount = latent(line, entry["slots"][open_slots[0]], entry)
+    if amount is None:
+        return best.slots
+    value = (amount,) if entry["slots"][open_slots[0]].get("parts") else amount
+    return {**best.slots, open_slots[0]: Slot(open_slots[0], value)}
+
+
+def _as_bound(amounts: tuple[Amount, ...], slots: dict[str, Slot]) -> tuple[Amount, ...]:
+    """The amounts as the slots took them, for the echo."""
+    bound = {}
+    for slot in slots.values():
+        for value in slot.value if isinstance(slot.value, tuple) else (slot.value,):
+            if isinstance(value, Amount):
+                bound[value.span] = value
+    return tuple(bound.get(amount.span, amount) for amount in amounts)
+
+
+def fragment(text: str, slot: str, intent: str, vocabulary: Vocabulary, now: Now) -> Slot | None:
+    """What a short answer gives for the one slot that was asked for; None where it does not fit."""
+    line = read(text[:LONGEST_LINE], vocabulary, now)
+    entry = vocabulary.intents[intent]
+    spec = entry["slots"][slot]
+    found, _ = bind(line, {"slots": {slot: spec}})
+    if slot in found:
+        return found[slot]
+    amount = latent(line, spec, entry)
+    if amount is not None:
+        return Slot(slot, (amount,) if spec.get("parts") else amount)
+    return None
+
+
+def explain(text: str, vocabulary: Vocabulary, now: Now) -> str:
+    """Tokens, amounts, names, and every candidate with its features: why the winner won."""
+    line = read(text[:LONGEST_LINE], vocabulary, now)
+    found = candidates(line, vocabulary)
+    rows = ["tokens     " + " | ".join(line.words)]
+    rows += [f"amount     {reading.amount.text!r}: {reading.amount.kind} {_span(reading.amount)} {'|'.join(reading.amount.units)}"
+             + (f" per {reading.amount.per}" if reading.amount.per else "") + (f" of {reading.amount.of}" if reading.amount.of else "")
+             + (f" ({reading.amount.assumed})" if reading.amount.assumed else "") for reading in line.amounts]  # fmt: skip
+    rows += [f"name       {name.text!r}: {name.id}" for name, _, _ in line.names]
+    rows += [f"corrected  {typed} -> {word}" for typed, word in line.corrected]
+    rows += [
+        f"meaning    {' '.join(line.words[m.start : m.end])!r}: {' '.join(m.terms)}" for m in line.meanings if m.terms
+    ]
+    if line.strange:
+        rows.append("unread     " + " ".join(line.words[place] for place in line.strange))
+    for candidate in found[:6]:
+        features = "  ".join(f"{name} {value:.2f}" for name, value in candidate.features.items() if value)
+        rows.append(
+            f"candidate  {candidate.intent}  {candidate.score:.2f}   {features}   slots: {', '.join(candidate.slots) or 'none'}"
+        )
+    parse = _choose(line, found, vocabulary)
+    if parse.intent == "out_of_scope":
+        rows.append(f"outcome    out of scope: no reading reaches {_LEAST}")
+    elif close(parse):
+        rows.append(f"outcome    unsure: {parse.intent} leads {parse.runner_up[0]} by less than {_CLOSE}")
+    else:
+        rows.append(
+            f"outcome    {parse.intent}, {parse.score:.2f} against {parse.runner_up[1]:.2f} ({parse.runner_up[0] or 'nothing else'})"
+        )
+    return "\n".join(rows)
+
+
+def _span(amount: Amount) -> str:
+    return f"{amount.low}" if amount.single else f"{amount.low} to {amount.high}"
+
+
+__all__ += ["Name", "close", "confidence", "taken_as"]

@@ -1,0 +1,212 @@
+"""Dates as people say them, against the day it is. What the calendar does not hold is kept as an impossible date."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from assistant.parsing.numbers import number_at
+from assistant.parsing.tokens import Token
+from assistant.terms import Amount, Now
+
+_MONTH_NAMES = [
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+]
+_MONTHS = {name: n for n, name in enumerate(_MONTH_NAMES, 1)}
+_MONTHS |= {name[:3]: n for n, name in enumerate(_MONTH_NAMES, 1)} | {"sept": 9}
+_DAY_NAMES = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
+_DAYS = {name: n for n, name in enumerate(_DAY_NAMES)}
+_DAYS |= {"mon": 0, "tue": 1, "tues": 1, "weds": 2, "thu": 3, "thur": 3, "thurs": 3, "fri": 4, "sat": 5}
+_NEAR = {
+    "today": 0,
+    "tonight": 0,
+    "tomorrow": 1,
+    "tmrw": 1,
+    "tomorow": 1,
+    "tommorow": 1,
+    "tommorrow": 1,
+    "yesterday": -1,
+    "yesturday": -1,
+}
+_THIS = {"morning", "afternoon", "evening"}
+_SPANS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7}
+
+
+def date_at(tokens: list[Token], i: int, now: Now) -> tuple[Amount, int] | None:
+    """The date that begins at token i as an Amount, and the place behind it."""
+    for rule in (_near, _named_month, _slashed, _weekday, _counted):
+        found = rule(tokens, i, now.day)
+        if found:
+            return found
+    return None
+
+
+def _text(tokens: list[Token], i: int) -> str:
+    return tokens[i].text if i < len(tokens) else ""
+
+
+def _made(day: date | str, assumed: str = "") -> Amount:
+    text = day if isinstance(day, str) else day.isoformat()
+    return Amount("date", text, text, assumed=assumed)
+
+
+def _near(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:
+    word = _text(tokens, i)
+    if (
+        word == "day"
+        and _text(tokens, i + 1) in ("after", "before")
+        and _text(tokens, i + 2) in ("tomorrow", "yesterday")
+    ):
+        step = 2 if tokens[i + 1].text == "after" else -2
+        return _made(today + timedelta(days=step)), i + 3
+    if word in _NEAR:
+        j = i + 2 if word in ("tomorrow", "yesterday") and _text(tokens, i + 1) in _THIS else i + 1
+        return _made(today + timedelta(days=_NEAR[word])), j
+    if word == "this" and _text(tokens, i + 1) in _THIS:
+        return _made(today), i + 2
+    if word == "last" and _text(tokens, i + 1) == "night":
+        return _made(today - timedelta(days=1)), i + 2
+    return None
+
+
+def _day_number(tokens: list[Token], i: int) -> tuple[int, int] | None:
+    if i < len(tokens) and tokens[i].kind == "number" and tokens[i].text.isdigit() and len(tokens[i].text) <= 2:
+        j = i + 2 if _text(tokens, i + 1) in ("st", "nd", "rd", "th") and not tokens[i + 1].spaced else i + 1
+        return int(tokens[i].text), j
+    return None
+
+
+def _year(tokens: list[Token], i: int) -> tuple[int, int] | None:
+    j = i + 1 if _text(tokens, i) == "," else i
+    if (
+        j < len(tokens)
+        and tokens[j].kind == "number"
+        and tokens[j].text.isdigit()
+        and len(tokens[j].text) == 4
+        and tokens[j].text[:2] in ("19", "20")
+    ):
+        return int(tokens[j].text), j + 1
+    return None
+
+
+def _named_month(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:
+    month, j = _MONTHS.get(_text(tokens, i)), i + 1
+    if month:
+        if _text(tokens, j) == ".":
+            j += 1
+        day = _day_number(tokens, j + 1 if _text(tokens, j) == "the" else j)
+        if not day:
+            return None
+        number, j = day
+    else:
+        day = _day_number(tokens, i)
+        if not day:
+            return None
+        number, j = day
+        if _text(tokens, j) == "of":
+            j += 1
+        month = _MONTHS.get(_text(tokens, j))
+        if not month or (
+            _text(tokens, j) == "may" and not (j > i + 1 and tokens[j - 1].text in ("of", "st", "nd", "rd", "th"))
+        ):
+            return None
+        j += 1
+        if _text(tokens, j) == "." and len(tokens[j - 1].text) <= 4:
+            j += 1
+    year = _year(tokens, j)
+    if year:
+        return _on(year[0], month, number, today), year[1]
+    return _on(None, month, number, today), j
+
+
+def _slashed(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:
+    """10/3 and 10/3/26, where the calendar allows it; also the standard 2026-10-03."""
+    marks = [_text(tokens, i + n) for n in range(5)]
+    close = all(not token.spaced for token in tokens[i + 1 : i + 5])
+    if marks[1] == marks[3] == "-" and close and len(marks[0]) == 4 and all(part.isdigit() for part in marks[0:5:2]):
+        return _on(int(marks[0]), int(marks[2]), int(marks[4]), today), i + 5
+    if marks[1] != "/" or not (marks[0].isdigit() and marks[2].isdigit()) or len(marks[0]) > 2 or len(marks[2]) > 2:
+        return None
+    if any(token.spaced for token in tokens[i + 1 : i + 3]):
+        return None
+    month, day = int(marks[0]), int(marks[2])
+    if not 1 <= month <= 12 or not 1 <= day <= 31:
+        return None
+    if marks[3] == "/" and marks[4].isdigit() and len(marks[4]) in (2, 4):
+        year = int(marks[4]) + (2000 if len(marks[4]) == 2 else 0)
+        return _on(year, month, day, today), i + 5
+    return _on(None, month, day, today), i + 3
+
+
+def _on(year: int | None, month: int, day: int, today: date) -> Amount:
+    """A calendar day; without a year, the one nearest to today."""
+    if year is None:
+        choices = []
+        for near in (today.year - 1, today.year, today.year + 1):
+            try:
+                choices.append(date(near, month, day))
+            except ValueError:
+                continue
+        if not choices:
+            return _made(f"{today.year}-{month:02d}-{day:02d}", "no such day")
+        best = min(choices, key=lambda choice: abs((choice - today).days))
+        return _made(best, f"{best.year}, the nearest" if best.year != today.year else "")
+    try:
+        return _made(date(year, month, day))
+    except ValueError:
+        return _made(f"{year}-{month:02d}-{day:02d}", "no such day")
+
+
+def _weekday(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:
+    word, j = _text(tokens, i), i
+    turn = ""
+    if word in ("next", "last", "this", "coming", "past"):
+        turn, j = word, i + 1
+    if turn in ("next", "last") and _text(tokens, j) == "week" and _text(tokens, j + 1) not in _DAYS:
+        return _made(today + timedelta(days=7 if turn == "next" else -7), "a week from today"), j + 1
+    if turn in ("this", "next") and _text(tokens, j) == "weekend":
+        ahead = (5 - today.weekday()) % 7
+        return _made(today + timedelta(days=ahead), "the Saturday"), j + 1
+    target = _DAYS.get(_text(tokens, j))
+    if target is None:
+        return None
+    ahead = (target - today.weekday()) % 7
+    if turn in ("last", "past"):
+        ahead = ahead - 7
+    elif turn == "next" and ahead == 0:
+        ahead = 7
+    day = today + timedelta(days=ahead)
+    return _made(day, f"{day.isoformat()}"), j + 1
+
+
+def _counted(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:
+    """in 2 weeks, 3 days ago, a week from now."""
+    word = _text(tokens, i)
+    ahead = word == "in"
+    start = i + 1 if ahead else i
+    if _text(tokens, start) in ("a", "an", "one") and _text(tokens, start + 1) in _SPANS:
+        count: tuple[float, int] | None = (1.0, start + 1)
+    else:
+        count = number_at(tokens, start)
+    if not count or _text(tokens, count[1]) not in _SPANS or count[0] > 3700:
+        return None
+    days, j = round(count[0] * _SPANS[tokens[count[1]].text]), count[1] + 1
+    if ahead:
+        if _text(tokens, j) in ("of",):
+            return None
+        return _made(today + timedelta(days=days)), j
+    if _text(tokens, j) == "ago" or (_text(tokens, j) == "back" and _text(tokens, j + 1) in ("", ".", ",", "?", "now")):
+        return _made(today - timedelta(days=days)), j + 1
+    if _text(tokens, j) == "from" and _text(tokens, j + 1) in ("now", "today"):
+        return _made(today + timedelta(days=days)), j + 2
+    return None

@@ -1,0 +1,253 @@
+"""Which question a line is: cues and slots against what was read. Best match wins, not first match.
+
+The score of an intent is the sum of a few named features, so that `ask --explain` can print why it won:
+  cue       the words of its best cue, rare words weighing more
+  slots     what the line gives for its slots
+  lexicon   further words it knows
+  strange   words that nobody knows, in the sentences it reads          (taken off)
+  foreign   words that only other questions know                        (taken off)
+  loose     amounts and names that it has no slot for                   (taken off)
+  missing   inputs it needs and cannot take from anywhere but the user  (taken off)
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from assistant.parsing.amounts import Reading
+from assistant.parsing.reading import Line
+from assistant.parsing.vocabulary import Vocabulary
+from assistant.terms import Amount, Name, Slot
+
+WEIGHTS = {"cue": 1.0, "slots": 0.8, "lexicon": 0.35, "strange": -2.6, "foreign": -0.6, "loose": -0.8, "missing": -0.35}
+_SIZED = ("area", "size")
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """One intent that a line might be, with its slots and the features of its score."""
+
+    intent: str
+    slots: dict[str, Slot]
+    features: dict[str, float] = field(default_factory=dict)
+
+    @property
+    def score(self) -> float:
+        return sum(WEIGHTS[name] * value for name, value in self.features.items())
+
+
+def candidates(line: Line, vocabulary: Vocabulary) -> list[Candidate]:
+    """Every intent with a cue that fits, best first; ties go by name."""
+    found = []
+    available = _available(line)
+    for intent, entry in vocabulary.intents.items():
+        cues = [cue for cue in entry["cues"] if line.terms.issuperset(cue["words"])]
+        cues = [cue for cue in cues if all(_possible(slot, entry, available) for slot in cue["slots"])]
+        if not cues:
+            continue
+        slots, used = bind(line, entry)
+        fired = [cue for cue in cues if all(_bound(slot, slots) for slot in cue["slots"])]
+        if fired:
+            found.append(Candidate(intent, slots, _features(line, vocabulary, entry, fired, slots, used)))
+    return sorted(found, key=lambda candidate: (-candidate.score, candidate.intent))
+
+
+def _available(line: Line) -> set[str]:
+    kinds = {reading.amount.kind for reading in line.amounts} | {name.type for name, _, _ in line.names}
+    if "number" in kinds or "fraction" in kinds:
+        kinds.add("*")
+    return kinds
+
+
+def _spec(slot: str, entry: dict[str, Any]) -> tuple[dict[str, Any], str]:
+    name, _, only = slot.partition(":")
+    return entry["slots"].get(name, {}), only
+
+
+def _possible(slot: str, entry: dict[str, Any], available: set[str]) -> bool:
+    spec, only = _spec(slot, entry)
+    wanted = [only] if only else [*spec.get("kind", []), *spec.get("names", [])]
+    return any(kind in available for kind in wanted) or ("*" in available and ("unit" in spec or "words" in spec))
+
+
+def _bound(slot: str, slots: dict[str, Slot]) -> bool:
+    name, _, only = slot.partition(":")
+    return name in slots and (not only or str(slots[name].value).startswith(only + "."))
+
+
+def _features(
+    line: Line,
+    vocabulary: Vocabulary,
+    entry: dict[str, Any],
+    fired: list[dict[str, Any]],
+    slots: dict[str, Slot],
+    used: set[int],
+) -> dict[str, float]:
+    weights = vocabulary.weights
+    lexicon = set(entry["lexicon"])
+
+    def worth(cue: dict[str, Any]) -> float:
+        return sum(weights[word] for word in cue["words"]) + 0.5 * len(cue["slots"])
+
+    best = max(fired, key=worth)
+    cue_words = set(best["words"])
+    extra = {term for term in line.terms if term in lexicon and term not in cue_words}
+    clauses = line.clause_of()
+    ours = {clauses[meaning.start] for meaning in line.meanings if set(meaning.terms) & (cue_words | extra)}
+    ours |= {clauses[reading.start] for place, reading in enumerate(line.amounts) if place in used}
+    names_used = {slot.value for slot in slots.values() if isinstance(slot.value, str)} | {
+        one for slot in slots.values() if isinstance(slot.value, tuple) for one in slot.value if isinstance(one, str)
+    }
+    spans_used = {name.span for name, _, _ in line.names if name.id in names_used}
+    foreign = 0.0
+    for meaning in line.meanings:
+        if (
+            not meaning.terms
+            or set(meaning.terms) & lexicon
+            or (meaning.end - meaning.start == 1 and line.words[meaning.start] in vocabulary.small)
+        ):
+            continue
+        span = (line.tokens[meaning.start].start, line.tokens[meaning.end - 1].end)
+        if span not in spans_used:
+            foreign += max((weights.get(term, 2.0) for term in meaning.terms), default=0.0)
+    loose_names = {
+        name.span
+        for name, start, _ in line.names
+        if name.span not in spans_used and name.type not in ("surface", "measured_as", "place", "lawn", "nutrient")
+    }
+    meant = {
+        (line.tokens[meaning.start].start, line.tokens[meaning.end - 1].end)
+        for meaning in line.meanings
+        if set(meaning.terms) & lexicon
+    }
+    loose = sum(
+        1.0 for place, reading in enumerate(line.amounts) if place not in used and reading.amount.kind != "date"
+    ) + 0.7 * len(loose_names - meant)
+    loose += sum(
+        0.3 for place, reading in enumerate(line.amounts) if place not in used and reading.amount.kind == "date"
+    )
+    missing = sum(
+        1
+        for name in entry["needs"]
+        if name not in slots and not set(entry["slots"][name].get("from", [])) & {"practice", "program", "lawn"}
+    )
+    return {
+        "cue": sum(weights[word] for word in best["words"]) + 0.5 * len(best["slots"]),
+        "slots": 0.6 * len(slots),
+        "lexicon": sum(weights[term] for term in extra),
+        "strange": _share_strange(line, entry, clauses, ours),
+        "foreign": foreign,
+        "loose": loose,
+        "missing": float(missing),
+    }
+
+
+def _share_strange(line: Line, entry: dict[str, Any], clauses: list[int], ours: set[int]) -> float:
+    """The share of words nobody read, in the sentences that this intent reads."""
+    roles = entry["roles"]
+    strange = sum(
+        1 for place in line.strange if (clauses[place] in ours or not ours) and line.words[place] not in roles
+    )
+    return strange / (
+        strange + len(line.amounts) + len(line.names) + sum(1 for meaning in line.meanings if meaning.terms)
+    )
+
+
+# binding -------------------------------------------------------------------------------------------------------------
+
+
+def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
+    """Amounts and names to the slots of an intent, by kind, by pounds-of-what, and by the role words beside them."""
+    slots: dict[str, Slot] = {}
+    used: set[int] = set()
+    fits = []
+    for order, (name, spec) in enumerate(entry["slots"].items()):
+        for place, reading in enumerate(line.amounts):
+            fit = _fit(line, reading, spec)
+            if fit is not None:
+                fits.append((-fit, order, place, name))
+        if "names" in spec:
+            value = _named(line, spec)
+            if value:
+                slots[name] = Slot(name, value)
+    for _, _, place, name in sorted(fits):
+        spec = entry["slots"][name]
+        if place in used:
+            continue
+        if name in slots:
+            held = slots[name].value
+            if spec.get("parts") and isinstance(held, tuple) and line.amounts[place].amount.kind in _SIZED:
+                slots[name] = replace(slots[name], value=(*held, line.amounts[place].amount))
+                used.add(place)
+            continue
+        amount = taken_as(line.amounts[place].amount, spec)
+        slots[name] = Slot(name, (amount,) if spec.get("parts") else amount)
+        used.add(place)
+    for name, slot in slots.items():
+        if isinstance(slot.value, tuple) and slot.value and isinstance(slot.value[0], Amount):
+            slots[name] = replace(slot, value=tuple(sorted(slot.value, key=lambda amount: amount.span)))
+    return slots, used
+
+
+def _fit(line: Line, reading: Reading, spec: dict[str, Any]) -> float | None:
+    """How well an amount fits a slot; None where it does not."""
+    amount = reading.amount
+    kinds = spec.get("kind", [])
+    near = _role_word(line, reading, spec.get("words", ()))
+    if amount.kind in kinds:
+        if "units" in spec and amount.unit not in spec["units"]:
+            return None
+        if "of" in spec and not (amount.of in spec["of"] or (amount.kind in _SIZED)):
+            return None
+        if amount.kind in ("date", "duration", "count", "percent", "fraction") and spec.get("words") and not near:
+            return 0.3 if amount.kind in ("percent", "fraction") else None
+        return 2.0 + (1.0 if near else 0.0) + (0.5 if amount.of and "of" in spec else 0.0)
+    if amount.kind in ("number", "fraction") and near and ("unit" in spec) and kinds:
+        return 1.5
+    return None
+
+
+def _role_word(line: Line, reading: Reading, words: tuple[str, ...] | list[str]) -> bool:
+    if not words:
+        return False
+    before = line.words[max(0, reading.start - 3) : reading.start]
+    after = line.words[reading.end : reading.end + 2]
+    for stop in (",", ";", "."):
+        if stop in before:
+            before = before[len(before) - before[::-1].index(stop) :]
+        if stop in after:
+            after = after[: after.index(stop)]
+    return any(word in words for word in (*before, *after))
+
+
+def taken_as(amount: Amount, spec: dict[str, Any]) -> Amount:
+    """A bare number read as the slot's kind and unit, and said so."""
+    kinds = spec.get("kind", [])
+    if amount.kind in ("number", "fraction") and amount.kind not in kinds and "unit" in spec:
+        return replace(amount, kind=kinds[0], units=(spec["unit"],), assumed=f"taken as {spec['unit']}")
+    return amount
+
+
+def latent(line: Line, spec: dict[str, Any], entry: dict[str, Any]) -> Amount | None:
+    """The one bare number of a line for the one open slot that can take it."""
+    numbers = [reading.amount for reading in line.amounts if reading.amount.kind in ("number", "fraction")]
+    return taken_as(numbers[0], spec) if len(numbers) == 1 and "unit" in spec else None
+
+
+def _named(line: Line, spec: dict[str, Any]) -> Any:
+    wanted = spec["names"]
+    found = [name.id for name, _, _ in line.names if name.type in wanted]
+    if not found:
+        return None
+    if spec.get("several"):
+        return tuple(dict.fromkeys(found))
+    for kind in wanted:  # in the order of preference of the slot
+        of_kind = [one for one in found if one.startswith(kind + ".")]
+        if of_kind:
+            return of_kind[0]
+    return None
+
+
+def names_of(line: Line) -> tuple[Name, ...]:
+    return tuple(name for name, _, _ in line.names)

@@ -1,0 +1,84 @@
+"""All words the parser knows: the language section of the knowledge base and the user's own names."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from assistant.knowledge_base import Knowledge
+from assistant.parsing.phrases import Phrases
+from assistant.parsing.tokens import tokens_of
+
+_NEVER_CORRECTED = {"not", "no", "never", "dont", "cant", "wont", "isnt"}
+
+
+class Vocabulary:
+    """Built once a session. `lawns` are the user's own lawn names, which the parser takes as they are."""
+
+    def __init__(self, knowledge: Knowledge, lawns: tuple[str, ...] = ()) -> None:
+        language = knowledge.section("language")
+        self.knowledge = knowledge
+        self.measures = Phrases(language["measures"])
+        self.small = frozenset(language["small"])
+        self.weights: dict[str, float] = language["weights"]
+        self.intents: dict[str, Any] = knowledge.section("intents")
+        table: dict[str, list[Any]] = language["meanings"]
+        own = _own(lawns)
+        if own:
+            table = {first: [*own.get(first, []), *table.get(first, [])] for first in {*table, *own}}
+            table = {first: sorted(entries, key=lambda entry: -len(entry[0])) for first, entries in table.items()}
+        self.meanings = Phrases(table)
+        self.known = frozenset(language["known"]) | {
+            word for entries in own.values() for words, _ in entries for word in words
+        }
+        self._ordinary: frozenset[str] | None = None
+        self._corrections: dict[str, str] = {}
+
+    @property
+    def ordinary(self) -> frozenset[str]:
+        """English words that are no typing error of ours. Loaded when the first strange word comes."""
+        if self._ordinary is None:
+            self._ordinary = frozenset(self.knowledge.section("ordinary").split())
+        return self._ordinary
+
+    def knows(self, word: str) -> bool:
+        return word in self.known or word in self.small or word in _NEVER_CORRECTED or len(word) < 3
+
+    def corrected(self, word: str) -> str:
+        """The known word that `word` was meant for, or itself: at most one edit up to five letters, two beyond."""
+        if self.knows(word) or word in self.ordinary or len(word) > 30:
+            return word
+        if word not in self._corrections:
+            if len(self._corrections) > 10_000:
+                self._corrections.clear()
+            self._corrections[word] = self._nearest(word)
+        return self._corrections[word]
+
+    def _nearest(self, word: str) -> str:
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
+        edits = 1 if len(word) <= 5 else 2
+        found = process.extract(word, self._long, scorer=OSA.distance, score_cutoff=edits, limit=12)
+        close = [
+            (distance, _undoubled(word) != _undoubled(choice), -len(choice), choice)
+            for choice, distance, _ in found
+            if choice[0] == word[0] or (word[1:2] == choice[0] and word[0] == choice[1:2])
+        ]
+        return min(close)[3] if close else word
+
+    @property
+    def _long(self) -> list[str]:
+        return [word for word in sorted(self.known | self.small) if len(word) >= 3]
+
+
+def _undoubled(word: str) -> str:
+    return "".join(mark for place, mark in enumerate(word) if place == 0 or word[place - 1] != mark)
+
+
+def _own(lawns: tuple[str, ...]) -> dict[str, list[Any]]:
+    own: dict[str, list[Any]] = {}
+    for lawn in lawns:
+        words = [token.text for token in tokens_of(lawn)]
+        if words:
+            own.setdefault(words[0], []).append([words, [f"lawn.{lawn}"]])
+    return own

@@ -1,0 +1,79 @@
+"""Area from pieces."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from assistant.answer import ANSWERED, REFUSED, Answer
+from assistant.calculations.area import NothingLeft, rectangle, total
+from assistant.skills.turn import Turn
+from assistant.terms import Amount, Range, Slot, over_range
+from assistant.units import Q, Say
+
+
+def measure(turn: Turn, area: Slot) -> Answer:
+    """The area of pieces added and taken off."""
+    try:
+        whole = total_of(area)
+    except NothingLeft:
+        return Answer(
+            REFUSED, f"Nothing is left: more is taken off than there is ({pieces(area, turn.say)}). Check the pieces."
+        )
+    lines = () if turn.metric else (f"{turn.say(whole, 'acre')}",) if _large(whole) else ()
+    return Answer(
+        ANSWERED,
+        turn.say(whole, "sq_ft"),
+        figures=(turn.figure("area", whole, "sq_ft"),),
+        lines=lines,
+        working=working(area, whole, turn.say),
+        inputs=(area,),
+    )
+
+
+def _large(whole: Any) -> bool:
+    return bool((whole.high if isinstance(whole, Range) else whole) >= Q(0.25, "acre"))
+
+
+def total_of(area: Slot) -> Any:
+    """The area of a slot: its parts, added and taken off. A Range where one of them is a range."""
+    parts = parts_of(area)
+    return over_range(
+        lambda *areas: total([(part.sign, one) for part, one in zip(parts, areas, strict=True)]).to("sq_ft"),
+        *[_one(part) for part in parts],
+    )
+
+
+def parts_of(area: Slot) -> tuple[Amount, ...]:
+    return area.value if isinstance(area.value, tuple) else (area.value,)
+
+
+def _one(part: Amount) -> Any:
+    if part.kind == "size":
+        length, width = part.low[0], part.low[1]
+        return rectangle(Q(length, part.unit), Q(width, part.unit))
+    return part.q
+
+
+def pieces(area: Slot, say: Say) -> str:
+    """The pieces in words: `60 x 80 ft lot = 4,800 sq ft, less 30 x 40 ft house = 1,200 sq ft`."""
+    rows = []
+    for part in parts_of(area):
+        what = f" {part.of}" if part.of and part.of != "ground" else ""
+        if part.kind == "size":
+            sides = " x ".join(f"{side:g}" for side in part.low[:2])
+            text = f"{sides} {'in' if part.unit == 'inch' else part.unit}{what} = {say(_one(part), 'sq_ft')}"
+        else:
+            text = f"{say(part.q, part.unit)}{what}"
+            if part.unit not in ("sq_ft", "m**2"):
+                text += f" = {say(part.q, 'sq_ft')}"
+        rows.append(("less " if part.sign < 0 else "") + text)
+    return ", ".join(rows)
+
+
+def working(area: Slot, whole: Any, say: Say) -> tuple[str, ...]:
+    """One line; nothing where a plain number of square feet was said."""
+    parts = parts_of(area)
+    if len(parts) == 1 and parts[0].unit in ("sq_ft", "m**2") and parts[0].kind == "area":
+        return ()
+    text = pieces(area, say)
+    return (text if len(parts) == 1 else f"{text}: {say(whole, 'sq_ft')}",)

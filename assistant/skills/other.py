@@ -1,0 +1,86 @@
+"""What is said about the answer before: why, the working, undo, metric."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from assistant.answer import ANSWERED, OUT_OF_SCOPE, RECORDED, Answer, amount_words
+from assistant.lawn import events as kinds
+from assistant.lawn.events import Event
+from assistant.skills.turn import Turn
+from assistant.terms import Amount, Slot, day_words
+
+_NOTHING = "There is no answer yet to explain. Ask something first."
+
+
+def why(turn: Turn) -> Answer:
+    """Where each figure of the last answer came from."""
+    if turn.last is None:
+        return Answer(OUT_OF_SCOPE, _NOTHING)
+    rows = [*turn.last.why, *(_input_line(turn, slot) for slot in turn.last.inputs)]
+    rows += list(turn.last.working)
+    if not rows:
+        return Answer(ANSWERED, "The last answer rests on no figures.", sources=turn.last.sources)
+    return Answer(
+        ANSWERED,
+        "It rests on this:",
+        lines=tuple(dict.fromkeys(rows)),
+        inputs=turn.last.inputs,
+        sources=turn.last.sources,
+    )
+
+
+def _input_line(turn: Turn, slot: Slot) -> str:
+    values = slot.value if isinstance(slot.value, tuple) else (slot.value,)
+    said = ", ".join(
+        amount_words(value) if isinstance(value, Amount) else turn.knowledge.name(str(value)) for value in values
+    )
+    if slot.origin == "lawn":
+        return f'{_label(slot)} {said}: you said "{slot.why}" on {day_words(date.fromisoformat(slot.said_on))}.'
+    taken = f"; {values[0].assumed}" if isinstance(values[0], Amount) and values[0].assumed else ""
+    return f"{_label(slot)} {said}: {turn.input_words(slot)}{taken}."
+
+
+def _label(slot: Slot) -> str:
+    return slot.name.replace("_", " ").capitalize()
+
+
+def working(turn: Turn) -> Answer:
+    """The steps of the last calculation."""
+    if turn.last is None:
+        return Answer(OUT_OF_SCOPE, _NOTHING)
+    rows = turn.last.working or turn.last.why
+    return Answer(
+        ANSWERED,
+        "Step by step:" if rows else "The last answer needed no arithmetic.",
+        lines=tuple(rows),
+        inputs=turn.last.inputs,
+        sources=turn.last.sources,
+    )
+
+
+def undo(turn: Turn) -> Answer:
+    """Take back everything that the last line recorded on this lawn."""
+    live = turn.lawn.live if turn.lawn else ()
+    if not live:
+        return Answer(ANSWERED, "There is nothing to take back.")
+    last = live[-1].turn
+    taken = tuple(event for event in live if event.turn == last)
+    event = Event(
+        kinds.UNDONE,
+        taken[0].lawn,
+        taken[0].text,
+        turn.now.day.isoformat(),
+        turn.now.day.isoformat(),
+        voids=tuple(one.seq for one in taken),
+    )
+    return Answer(
+        RECORDED,
+        f'Taken back: "{taken[0].text}", said on {day_words(date.fromisoformat(taken[0].said_on))}.',
+        events=(event,),
+    )
+
+
+def metric(turn: Turn, measured_as: Slot | None = None) -> Answer:
+    """Only reached where there is no answer to turn over; the dialogue asks the last question again."""
+    return Answer(OUT_OF_SCOPE, "There is no answer yet to turn over. Ask something first.")

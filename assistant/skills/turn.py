@@ -1,0 +1,83 @@
+"""All that a skill may look at, and the few helpers that every skill needs to word an answer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+from assistant.answer import Answer, Figure, Source
+from assistant.knowledge_base import Knowledge
+from assistant.lawn.state import LawnState
+from assistant.terms import Now, Parse, Row, Slot
+
+if TYPE_CHECKING:
+    from assistant.units import Say
+
+NO_SOURCE = {"common practice": "common practice, no source", "from memory": "from memory, to be confirmed"}
+
+
+@dataclass(frozen=True)
+class Turn:
+    """One question's surroundings: the day, the lawn it is about, the answer before it."""
+
+    now: Now
+    knowledge: Knowledge
+    parse: Parse
+    lawn: LawnState | None = None
+    last: Answer | None = None
+    metric: bool = False
+    lawns: tuple[str, ...] = ()
+    context: dict[str, Slot] = field(default_factory=dict)
+
+    @cached_property
+    def say(self) -> Say:
+        from assistant.units import Say
+
+        return Say(self.metric)
+
+    def figure(self, label: str, value: Any, unit: str, per: str = "", of: str = "") -> Figure:
+        """A quantity or a Range as a figure, in the measures of the question."""
+        low, high, unit, per = self.say.ends(value, unit, per)
+        return Figure(label, of, low, high, unit, per)
+
+    def cite(self, *keys: str) -> tuple[Source, ...]:
+        """The sources behind an answer, each once, in order; what has no source is said to have none."""
+        made: dict[str, Source] = {}
+        for key in keys:
+            if key and key not in made:
+                made[key] = self._source(key)
+        return tuple(made.values())
+
+    def _source(self, key: str) -> Source:
+        entry = self.knowledge.source(key)
+        if entry is None:
+            return Source(key, NO_SOURCE.get(key, key), NO_SOURCE.get(key, key))
+        parts = [str(entry[name]) for name in ("publisher", "title", "number", "year") if entry.get(name)]
+        return Source(key, entry["title"], ", ".join(parts))
+
+    def short(self, key: str) -> str:
+        """A source in brackets: who printed it, and when."""
+        entry = self.knowledge.source(key)
+        if entry is None:
+            return NO_SOURCE.get(key, key)
+        who = str(entry.get("publisher") or entry["title"])
+        return f"{who}, {entry['year']}" if entry.get("year") else who
+
+    def row_words(self, row: Row, unit: str = "", per: str = "") -> str:
+        """A figure of the knowledge base with its place and source."""
+        amount = row.amount
+        place = f"{row.where}: " if row.where else ""
+        return f"{self.say(amount.q, unit or amount.unit, per or amount.per)} ({place}{self.short(row.source)})"
+
+    def input_words(self, slot: Slot) -> str:
+        """Where an input came from, in a few words."""
+        return {
+            "said": "you said it",
+            "context": "from earlier in this talk",
+            "lawn": f'the record: "{slot.why}", said on {slot.said_on}',
+            "program": f"the program: {slot.why}",
+            "label": "off the label",
+            "practice": (f"{slot.why}: " if slot.why else "") + self.short(slot.source),
+            "assumed": f"assumed: {slot.why}",
+        }[slot.origin]

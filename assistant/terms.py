@@ -1,0 +1,220 @@
+"""The small shared words of the program: amounts, analyses, slots, and the day.
+
+All of them are frozen plain data. An Amount meets pint only through `.q`, at the door of a calculation.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable
+from dataclasses import asdict, dataclass, field, replace
+from datetime import date, datetime
+from typing import Any, NamedTuple
+
+Value = Any  # a float, an ISO date, or a tuple of floats
+
+
+class Range(NamedTuple):
+    """Two quantities between which the true one lies."""
+
+    low: Any
+    high: Any
+
+
+@dataclass(frozen=True, slots=True)
+class Analysis:
+    """What a fertilizer label guarantees, in percent by weight: N, P2O5, K2O."""
+
+    nitrogen: float
+    phosphate: float
+    potash: float
+
+    def __str__(self) -> str:
+        return "-".join(f"{share:g}" for share in (self.nitrogen, self.phosphate, self.potash))
+
+    def share(self, nutrient: str) -> float:
+        """The fraction of the product's weight that is this nutrient (`N`, `P2O5` or `K2O`)."""
+        return {"N": self.nitrogen, "P2O5": self.phosphate, "K2O": self.potash}[nutrient] / 100
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A quantity as it was said or as it stands in the knowledge base: plain data, not yet a pint quantity.
+
+    `low` and `high` are equal for a single value. A size and an analysis hold a tuple, a date its ISO text.
+    `units` has several entries while it is open which is meant (an ounce). `of` says pounds of what.
+    `sign` is -1 for a part that is to be taken off. `assumed` says what was taken for granted in reading it.
+    """
+
+    kind: str
+    low: Value
+    high: Value
+    units: tuple[str, ...] = ()
+    per: str = ""
+    of: str = ""
+    bound: str = ""
+    sign: int = 1
+    text: str = ""
+    span: tuple[int, int] = (0, 0)
+    assumed: str = ""
+
+    @property
+    def unit(self) -> str:
+        """The unit taken: the first of those still open."""
+        return self.units[0] if self.units else ""
+
+    @property
+    def single(self) -> bool:
+        return self.low == self.high
+
+    @property
+    def q(self) -> Any:
+        """The pint quantity, or a Range of two."""
+        low, high = self._quantity(self.low), self._quantity(self.high)
+        return low if self.single else Range(low, high)
+
+    def _quantity(self, value: Value) -> Any:
+        from assistant.units import Q, quantity_of
+
+        made = Q(value, self.unit)
+        return made / quantity_of(self.per) if self.per else made
+
+    @property
+    def analysis(self) -> Analysis:
+        return Analysis(*self.low)
+
+    @property
+    def day(self) -> date:
+        return date.fromisoformat(str(self.low))
+
+    def as_unit(self, unit: str) -> Amount:
+        """The same amount with its open unit settled."""
+        return replace(self, units=(unit,))
+
+    def to_plain(self) -> dict[str, Any]:
+        """Plain data for the journal; what is empty is left out."""
+        kept = {key: value for key, value in asdict(self).items() if value not in ("", (), (0, 0))}
+        if self.sign == 1:
+            del kept["sign"]
+        return kept
+
+    @classmethod
+    def from_plain(cls, data: dict[str, Any]) -> Amount:
+        made = dict(data)
+        for name in ("low", "high", "units", "span"):
+            if isinstance(made.get(name), list):
+                made[name] = tuple(made[name])
+        return cls(**made)
+
+
+def over_range(formula: Callable[..., Any], *inputs: Any) -> Any:
+    """Carry ranges through a single-valued formula by trying its corners; right for any formula that is
+    monotonic in each input, as the trade's are. Gives one quantity, or a Range.
+
+    >>> over_range(lambda a, b: a * b, Range(2, 3), 10)
+    Range(low=20, high=30)
+    """
+    ends = [tuple(value) if isinstance(value, Range) else (value,) for value in inputs]
+    results = [formula(*corner) for corner in itertools.product(*ends)]
+    low, high = min(results), max(results)
+    return low if low == high else Range(low, high)
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """One input of an answer and where it came from.
+
+    `origin` is one of said, context, lawn, program, label, practice, assumed.
+    """
+
+    name: str
+    value: Any
+    origin: str = "said"
+    why: str = ""
+    source: str = ""
+    said_on: str = ""
+
+    @property
+    def amount(self) -> Amount:
+        """The value where it is one amount."""
+        return self.value[0] if isinstance(self.value, tuple) else self.value
+
+    @property
+    def q(self) -> Any:
+        return self.amount.q
+
+
+@dataclass(frozen=True, slots=True)
+class Now:
+    """The clock as it was given: `--today`, with the hour where one was said."""
+
+    moment: datetime
+    has_hour: bool = False
+
+    @property
+    def day(self) -> date:
+        return self.moment.date()
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One figure of the knowledge base with the place it holds for and its source."""
+
+    amount: Amount
+    source: str
+    where: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Parse:
+    """What a line was read as: stateless, never an exception."""
+
+    text: str
+    intent: str = "out_of_scope"
+    topic: str = "other"
+    slots: dict[str, Slot] = field(default_factory=dict)
+    amounts: tuple[Amount, ...] = ()
+    names: tuple[Name, ...] = ()
+    unread: tuple[str, ...] = ()
+    corrected: tuple[tuple[str, str], ...] = ()
+    score: float = 0.0
+    confidence: float = 0.0
+    runner_up: tuple[str, float] = ("", 0.0)
+    nearest: tuple[str, ...] = ()
+
+    def with_slot(self, slot: Slot) -> Parse:
+        return replace(self, slots={**self.slots, slot.name: slot})
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """A thing of the knowledge base, or of the user, that the line names."""
+
+    id: str
+    text: str
+    span: tuple[int, int]
+
+    @property
+    def type(self) -> str:
+        return self.id.partition(".")[0]
+
+
+def day_words(day: date) -> str:
+    """`Sat 26 September 2026`: no platform's locale in it."""
+    months = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ]
+    week = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+    return f"{week[day.weekday()]} {day.day} {months[day.month - 1]} {day.year}"

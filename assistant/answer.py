@@ -120,7 +120,7 @@ def describe(event: Event) -> str:
         return f"{lawn}: {event.body.get('title', event.body['step'])} skipped"
     if event.kind == kinds.NOTE:
         return f"{lawn}: note kept"
-    return f"{lawn}: taken back: {event.text}"
+    return f'{lawn}: "{event.text}" taken back'
 
 
 def _fact_words(name: str, value: Any) -> str:
@@ -226,7 +226,7 @@ def to_text(answer: Answer) -> str:
     rows += [f"  Caution: {caution}" for caution in answer.cautions]
     if answer.sources:
         rows.append("  Source: " + "; ".join(source.words or source.title for source in answer.sources) + ".")
-    rows += [f"{change}. Recorded." for change in answer.changes]
+    rows += [f"{change}. Recorded." for change in answer.changes if answer.headline != f"{change}. Recorded."]
     if answer.asks:
         rows.append(answer.asks.words)
     rows += [

@@ -84,9 +84,9 @@ def missing(parse: Parse, entry: dict[str, Any]) -> str:
 def ask_for(name: str, parse: Parse, entry: dict[str, Any], look: Turn) -> Answer:
     """One short question for what is missing."""
     if name == "program":
-        from assistant.skills.plan import program_ask
+        from assistant.skills.running import program_ask
 
-        ask = program_ask(look)
+        ask = program_ask(look, parse.slots.get("seed_day"))
     else:
         ask = Ask(name, entry["slots"][name].get("ask", f"What {name.replace('_', ' ')}?"))
     inputs = tuple(slot for slot in parse.slots.values())

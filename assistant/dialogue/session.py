@@ -130,7 +130,7 @@ def _give(parse: Parse, session: Session, shown: Parse | None = None) -> tuple[P
     answer = replace(answer, topic=parse.topic, intent=parse.intent) if answer.intent == "out_of_scope" else answer
     told = facts_told(filled, session, name) if answer.status in (ANSWERED, RECORDED, ASKS) else None
     events = ((told,) if told else ()) + answer.events
-    answer = _committed(answer, events, name, session)
+    answer = _committed(_with_corrections(filled, answer), events, name, session)
     _remember(parse, filled, answer, session, name)
     return shown or filled, answer
 
@@ -167,6 +167,14 @@ def _work_out(
         return filled, skill_of(filled.intent)(look, **filled.slots)
     except (ArithmeticError, ValueError) as problem:
         return filled, cannot_tell(problem)
+
+
+def _with_corrections(parse: Parse, answer: Answer) -> Answer:
+    """Typing errors that were mended are said back, so that a misreading does no harm."""
+    if not parse.corrected or answer.status == OUT_OF_SCOPE:
+        return answer
+    said = ", ".join(f'"{typed}" as {word}' for typed, word in dict.fromkeys(parse.corrected))
+    return replace(answer, lines=(f"Read {said}.", *answer.lines))
 
 
 def _metric(parse: Parse, session: Session) -> bool:
@@ -240,21 +248,7 @@ def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Se
     written = session.store.append(events)
     if any(event.lawn not in session.lawns for event in written):
         session._lawns = session._vocabulary = None
-    changes = tuple(
-        line
-        for event, line in zip(events, lines, strict=True)
-        if event.kind not in (kinds.UNDONE, kinds.STARTED, kinds.DONE, kinds.MOVED, kinds.SKIPPED)
-        or not answer.headline
-    )
-    headline = answer.headline or f"{changes[0]}. Recorded."
-    shown = changes if answer.headline else changes[1:]
-    return replace(
-        answer,
-        headline=headline,
-        events=written,
-        changes=tuple(lines),
-        lines=(*answer.lines, *(f"{line}. Recorded." for line in shown)),
-    )
+    return replace(answer, headline=answer.headline or f"{lines[0]}. Recorded.", events=written, changes=tuple(lines))
 
 
 def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session, name: str) -> None:
@@ -266,9 +260,10 @@ def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session, nam
         session.open_question = None
     if parse.intent.startswith(("other.", "help.")) or parse.intent == "out_of_scope":
         return
+    kept = session.vocabulary.intents[parse.intent]["keeps"] if session.keep else ()
     for slot in filled.slots.values():
-        if slot.origin == "said":
-            session.context[slot.name] = (slot, session.turns)
+        if slot.origin == "said" and slot.name not in kept:  # what is on the record is read from the record
+            session.context[slot.name] = (replace(slot, why=filled.text), session.turns)
     if answer.status in (ANSWERED, RECORDED, ASKS):
         session.last = (parse, answer)
 

@@ -116,7 +116,7 @@ def _word_faults(documents: dict[str, Document]) -> Iterator[Fault]:
                 )
 
 
-_TRUTHS = {"parts", "several", "from_seed", "spray"}
+_TRUTHS = {"parts", "several", "from_seed", "spray", "said"}
 
 
 def _leaves(data: Any, where: Where) -> Iterator[tuple[Where, Any]]:

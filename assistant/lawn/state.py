@@ -54,7 +54,9 @@ def _with(state: LawnState, event: Event) -> LawnState:
             facts[name] = Slot(name, fact_from_plain(data), "lawn", why=event.text, said_on=event.said_on)
         return replace(state, facts=facts)
     if event.kind == kinds.STARTED:
-        return replace(state, program=event.body, applied={}, moved={}, skipped={})
+        first = state.seed_day.isoformat() if state.seed_day else ""
+        stands = {step: done for step, done in state.applied.items() if done.happened_on >= first}
+        return replace(state, program=event.body, applied=stands, moved={}, skipped={})
     step = event.body.get("step", "")
     if event.kind == kinds.DONE:
         return replace(state, applied={**state.applied, step: event}, skipped=_without(state.skipped, step))

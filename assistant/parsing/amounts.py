@@ -28,7 +28,7 @@ _BOUND_WORDS = sorted(
 _TAGS = {"n": "N", "nitrogen": "N", "p2o5": "P2O5", "phosphate": "P2O5", "phosphorus": "P2O5", "k2o": "K2O", "potash": "K2O", "potassium": "K2O",
          "seed": "seed", "seeds": "seed", "product": "product", "fertilizer": "product", "fert": "product", "water": "water", "lime": "lime", "pls": "PLS"}  # fmt: skip
 _TAG_FILLERS = {"of", "actual", "total", "elemental", "quick", "release", "soluble"}
-_COUNTED = {"bag", "bags", "sack", "sacks", "jug", "jugs", "tank", "tanks", "tankful", "tankfuls", "bale", "bales", "pallet", "pallets", "roll", "rolls", "load", "loads",
+_COUNTED = {"piece", "pieces", "bag", "bags", "sack", "sacks", "jug", "jugs", "tank", "tanks", "tankful", "tankfuls", "bale", "bales", "pallet", "pallets", "roll", "rolls", "load", "loads",
             "can", "cans", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards"}  # fmt: skip
 _THOUSANDS = {"k", "m", "ksf", "msf", "thousand", "grand"}
 _PER_THOUSAND = "1000 sq_ft"
@@ -249,7 +249,7 @@ class _Reader:
     def _long_and_wide(self, first: tuple[float, str, int]) -> tuple[Amount, int] | None:
         """60 ft long and 25 ft wide."""
         j = first[2]
-        if self._word(j) not in ("long", "wide", "deep") or not first[1]:
+        if self._word(j) not in ("long", "wide", "deep", "across") or not first[1]:
             return None
         behind = j + 1
         while self._word(behind) in ("and", "by", "x", ",", "about"):
@@ -415,7 +415,7 @@ class _Reader:
         readings = [reading for reading in readings if not kinds or reading[0] in kinds]
         if not readings:
             return None
-        if len(self.texts[j]) == 1 and self.texts[j].isalpha() and self._bad_letter(j, end):
+        if len(self.texts[j]) == 1 and self.texts[j].isalpha() and not kinds and self._bad_letter(j, end):
             return None
         if self.texts[j] == "in" and self._in_is_a_preposition(end):
             return None

@@ -42,6 +42,10 @@ _THIS = {"morning", "afternoon", "evening"}
 _SPANS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7}
 
 
+# every word that can stand in a date: none of them is a typing error
+WORDS = frozenset({*_MONTHS, *_DAYS, *_NEAR, *_THIS, *_SPANS})
+
+
 def date_at(tokens: list[Token], i: int, now: Now) -> tuple[Amount, int] | None:
     """The date that begins at token i as an Amount, and the place behind it."""
     for rule in (_near, _named_month, _slashed, _weekday, _counted):

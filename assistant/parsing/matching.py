@@ -22,6 +22,7 @@ from assistant.terms import Amount, Name, Slot
 
 WEIGHTS = {"cue": 1.0, "slots": 0.8, "lexicon": 0.35, "strange": -2.6, "foreign": -0.6, "loose": -0.8, "missing": -0.35}
 _SIZED = ("area", "size")
+_ELSEWHERE = 6.0  # weight of a word that belongs to no question we can answer
 
 
 @dataclass(frozen=True)
@@ -44,13 +45,20 @@ def candidates(line: Line, vocabulary: Vocabulary) -> list[Candidate]:
     for intent, entry in vocabulary.intents.items():
         cues = [cue for cue in entry["cues"] if line.terms.issuperset(cue["words"])]
         cues = [cue for cue in cues if all(_possible(slot, entry, available) for slot in cue["slots"])]
-        if not cues:
+        if not cues or _ruled_out(line, entry["unless"]):
             continue
         slots, used = bind(line, entry)
         fired = [cue for cue in cues if all(_bound(slot, slots) for slot in cue["slots"])]
         if fired:
             found.append(Candidate(intent, slots, _features(line, vocabulary, entry, fired, slots, used)))
     return sorted(found, key=lambda candidate: (-candidate.score, candidate.intent))
+
+
+def _ruled_out(line: Line, unless: list[str]) -> bool:
+    """True where the line has a word, or a kind of name or amount, that this intent never goes with."""
+    types = {"{" + name.type + "}" for name, _, _ in line.names}
+    types |= {f"<{reading.amount.kind}>" for reading in line.amounts}
+    return any("~" + term in line.terms or term in types for term in unless)
 
 
 def _available(line: Line) -> set[str]:
@@ -104,13 +112,14 @@ def _features(
     for meaning in line.meanings:
         if (
             not meaning.terms
+            or meaning.terms[0].startswith("<")
             or set(meaning.terms) & lexicon
             or (meaning.end - meaning.start == 1 and line.words[meaning.start] in vocabulary.small)
         ):
             continue
         span = (line.tokens[meaning.start].start, line.tokens[meaning.end - 1].end)
         if span not in spans_used:
-            foreign += max((weights.get(term, 2.0) for term in meaning.terms), default=0.0)
+            foreign += max((weights.get(term, _ELSEWHERE) for term in meaning.terms), default=0.0)
     loose_names = {
         name.span
         for name, start, _ in line.names
@@ -163,6 +172,8 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
     used: set[int] = set()
     fits = []
     for order, (name, spec) in enumerate(entry["slots"].items()):
+        if spec.get("said") is False:
+            continue
         for place, reading in enumerate(line.amounts):
             fit = _fit(line, reading, spec)
             if fit is not None:
@@ -184,10 +195,24 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
         amount = taken_as(line.amounts[place].amount, spec)
         slots[name] = Slot(name, (amount,) if spec.get("parts") else amount)
         used.add(place)
+    _take_alone(line, entry, slots, used)
     for name, slot in slots.items():
         if isinstance(slot.value, tuple) and slot.value and isinstance(slot.value[0], Amount):
             slots[name] = replace(slot, value=tuple(sorted(slot.value, key=lambda amount: amount.span)))
     return slots, used
+
+
+def _take_alone(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> None:
+    """The one bare number of a line goes to a slot that takes such a number without a role word."""
+    bare = [
+        place for place, reading in enumerate(line.amounts) if place not in used and reading.amount.kind == "number"
+    ]
+    for name, spec in entry["slots"].items():
+        if "alone" in spec and name not in slots and len(bare) == 1:
+            amount = line.amounts[bare[0]].amount
+            if spec["alone"][0] <= amount.low and amount.high <= spec["alone"][1]:
+                slots[name] = Slot(name, taken_as(amount, spec))
+                used.add(bare[0])
 
 
 def _fit(line: Line, reading: Reading, spec: dict[str, Any]) -> float | None:

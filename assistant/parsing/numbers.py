@@ -24,7 +24,26 @@ _SHARES = {
     "tenth": 0.1,
     "tenths": 0.1,
 }
+_ONE_OF_THEM = {
+    "that",
+    "this",
+    "last",
+    "the",
+    "which",
+    "next",
+    "first",
+    "second",
+    "third",
+    "bigger",
+    "other",
+    "no",
+    "any",
+}
 _COUNTS = {"couple": 2.0, "dozen": 12.0, "pair": 2.0}
+
+
+# every word that can stand in a number: none of them is a typing error
+WORDS = frozenset({*_ONES, *_TENS, *_SCALES, *_SHARES, *_COUNTS})
 
 
 def number_at(tokens: list[Token], i: int) -> tuple[float, int] | None:
@@ -99,6 +118,8 @@ def _words_at(tokens: list[Token], i: int) -> tuple[float, int] | None:
         j = i + 2
         value = _SHARES.get(inner) or _COUNTS[inner]
         return value, j + 1 if inner in _COUNTS and _is(tokens, j, "of") else j
+    if word == "one" and i and tokens[i - 1].text in _ONE_OF_THEM:
+        return None
     total, group, j, seen = 0.0, 0.0, i, False
     while j < len(tokens) and tokens[j].kind == "word":
         word = tokens[j].text

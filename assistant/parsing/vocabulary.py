@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from assistant.knowledge_base import Knowledge
+from assistant.parsing import dates, numbers
 from assistant.parsing.phrases import Phrases
 from assistant.parsing.tokens import tokens_of
 
-_NEVER_CORRECTED = {"not", "no", "never", "dont", "cant", "wont", "isnt"}
+_NEVER_CORRECTED = {"not", "no", "never", "dont", "cant", "wont", "isnt"} | numbers.WORDS | dates.WORDS
 
 
 class Vocabulary:
@@ -59,12 +60,13 @@ class Vocabulary:
 
         edits = 1 if len(word) <= 5 else 2
         found = process.extract(word, self._long, scorer=OSA.distance, score_cutoff=edits, limit=12)
+        letters = sorted(word)
         close = [
-            (distance, _undoubled(word) != _undoubled(choice), -len(choice), choice)
+            (distance, sorted(choice) != letters, _undoubled(word) != _undoubled(choice), -len(choice), choice)
             for choice, distance, _ in found
             if choice[0] == word[0] or (word[1:2] == choice[0] and word[0] == choice[1:2])
         ]
-        return min(close)[3] if close else word
+        return min(close)[-1] if close else word
 
     @property
     def _long(self) -> list[str]:

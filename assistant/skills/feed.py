@@ -86,7 +86,6 @@ def for_nutrient(
     product: Slot | None = None,
     density: Slot | None = None,
     pack: Slot | None = None,
-    nutrient: Slot | None = None,
 ) -> Answer:
     """Product that carries a wanted weight or rate of a nutrient."""
     say, label = turn.say, analysis.amount.analysis

@@ -74,7 +74,7 @@ class Turn:
         """Where an input came from, in a few words."""
         return {
             "said": "you said it",
-            "context": "from earlier in this talk",
+            "context": f'from earlier in this talk, "{slot.why}"',
             "lawn": f'the record: "{slot.why}", said on {slot.said_on}',
             "program": f"the program: {slot.why}",
             "label": "off the label",

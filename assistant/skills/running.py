@@ -1,0 +1,189 @@
+"""A lawn's program as it runs: rules, seed day and record give dated steps, and this is how they are worded."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from assistant.answer import Ask, Figure
+from assistant.knowledge_base import row_of
+from assistant.lawn import events as kinds
+from assistant.lawn.events import Event
+from assistant.lawn.program import Emergence, Step, next_of, steps_of
+from assistant.lawn.state import LawnState
+from assistant.skills.turn import Turn
+from assistant.terms import Analysis, Slot, day_words, over_range
+
+PER = "1000 sq_ft"
+_STATES = {"done": "done", "due": "due", "coming": "coming", "dropped": "dropped"}
+
+
+@dataclass(frozen=True)
+class Running:
+    """One program on one lawn, on one day. `begun` is the event that starts it, where this line is what started it."""
+
+    turn: Turn
+    rules: dict[str, Any]
+    seed_day: Slot
+    state: LawnState
+    species: Slot | None = None
+    begun: tuple[Event, ...] = ()
+
+    @property
+    def name(self) -> str:
+        return str(self.rules["name"])
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        return (self.rules["source"],)
+
+    def steps(self, state: LawnState | None = None) -> tuple[Step, ...]:
+        """Every step with its date; for another state of the record, what would become of them."""
+        held = state or self.state
+        return steps_of(self.rules, self.seed_day.amount.day, self.turn.now.day, self._emergence(), held)
+
+    def next(self) -> Step | None:
+        return next_of(self.steps())
+
+    def _emergence(self) -> Emergence:
+        grass = self.species or self.state.facts.get("species")
+        key = str(grass.value).partition(".")[2] if grass else ""
+        rows = self.turn.knowledge.rows(f"species.{key}.days_to_germinate") if key else []
+        row = rows[0] if rows else self.turn.knowledge.rows("seeding.emergence")[0]
+        return Emergence(int(row.amount.high), row.source)
+
+    def line(self, step: Step) -> str:
+        """One dated line: what, when, state, and what moved it."""
+        amounts = "; ".join(words for _, words in self.rates(step))
+        moved = f" ({step.moved_by})" if step.moved_by else ""
+        return f"{when(step)}: {step.title}, {_STATES[step.state]}{', ' + amounts if amounts and step.state in ('due', 'coming') else ''}{moved}"
+
+    def rates(self, step: Step) -> list[tuple[dict[str, Any], str]]:
+        """What the step puts down, each with its rate in words."""
+        made = []
+        for row in step.amounts:
+            rate = row_of(row).amount
+            name = self.turn.knowledge.name(row["what"])
+            what = name if rate.of == "product" else f"{rate.of} as {name}"
+            made.append((row, f"{self.turn.say(rate.q, rate.unit, rate.per)} of {what}"))
+        return made
+
+    def amount_lines(self, step: Step, area: Slot | None) -> list[str]:
+        """The same with totals for the lawn, where its area is known, and the source of each rate."""
+        made = []
+        for row, words in self.rates(step):
+            line = words
+            if area:
+                from assistant.skills.area import total_of
+
+                rate, size = row_of(row).amount, total_of(area)
+                total = over_range(lambda one, size=size: one * size, rate.q)
+                line += f": {self.turn.say(total, rate.unit)} for {self.turn.say(size, 'sq_ft')}"
+            made.append(f"{line} ({self.turn.short(row['source'])}).")
+        return made
+
+    def waiting(self, step: Step) -> str:
+        """How far off a step is, or how late."""
+        if step.state == "due":
+            return {0: "Due now.", 1: "One day late."}.get(step.late, f"{step.late} days late.")
+        gap = (step.day - self.turn.now.day).days
+        return "Tomorrow." if gap == 1 else f"In {gap} days."
+
+    def chain(self, step: Step, state: LawnState | None = None) -> tuple[str, ...]:
+        """Why this date: the rule, what moved it, and what was said of the step that it follows."""
+        held = state or self.state
+        rule = next(one for one in self.rules["steps"] if one["id"] == step.id)
+        low, high = int(rule["day"]["low"]), int(rule["day"]["high"])
+        days = f"{low} days" if low == high else f"{low} to {high} days"
+        anchor = {"seed_day": "seed day", "emergence": "the seedlings are up"}[rule["counted_from"]]
+        made = [
+            f"{step.title.capitalize()}: {days} after {anchor} ({self.turn.short(rule['day']['source'])}); {step.why}."
+        ]
+        if rule["counted_from"] == "emergence":
+            emergence = self._emergence()
+            made.append(f"Seedlings up: counted as day {emergence.days} ({self.turn.short(emergence.source)}).")
+        if step.moved_by:
+            made.append(f"{step.title.capitalize()} moved: {step.moved_by}.")
+        earlier = rule.get("least_gap", {}).get("after", "")
+        told = held.applied.get(earlier) or held.moved.get(earlier)
+        if told:
+            said_on = day_words(date.fromisoformat(told.said_on))
+            made.append(f'{told.body["title"].capitalize()}: you said "{told.text}" on {said_on}.')
+        return tuple(made)
+
+    def put_down(self) -> str:
+        """Pounds of N and P2O5 per 1,000 sq ft over the whole program, by stand-in analyses where no label is known."""
+        from assistant.calculations.feed import nutrient
+
+        main = self.rules["product"]
+        product = self.turn.knowledge.entry(f"products.{main}")
+        label = Analysis(*product["example"]["analysis"])
+        heavy = product["example"].get("density")
+        density = row_of(heavy).amount if heavy else None
+        totals: dict[str, Any] = {}
+        for rule in self.rules["steps"]:
+            for row in rule.get("amounts", ()):
+                rate = row_of(row).amount
+                for which in ("N", "P2O5"):
+                    if rate.of == which:
+                        part = rate.q
+                    elif row["what"] == f"product.{main}":
+                        part = over_range(
+                            lambda amount, which=which: nutrient(amount, label, which, density.q if density else None),
+                            rate.q,
+                        )
+                    else:
+                        continue
+                    totals[which] = (
+                        over_range(lambda one, other: one + other, totals[which], part) if which in totals else part
+                    )
+        words = [f"{self.turn.say(value, 'lb', PER).partition(' per')[0]} {which}" for which, value in totals.items()]
+        weight = f" at {self.turn.say(density.q, density.unit, density.per)}" if density else ""
+        return f"{' and '.join(words)} per 1,000 sq ft in all, if the starter is a {label}{weight}"
+
+
+def running(turn: Turn, seed_day: Slot, program: Slot | None, species: Slot | None = None) -> Running | None:
+    """The program that runs, or the one that this line chooses; None where none is chosen."""
+    state = turn.lawn or LawnState("")
+    chosen = program is not None and program.origin != "program"
+    if state.program and not chosen:
+        return Running(turn, state.program["rules"], seed_day, state, species)
+    if program is None:
+        return None
+    key = str(program.value).partition(".")[2]
+    rules = turn.knowledge.section("programs")[key]
+    today = turn.now.day.isoformat()
+    body = {"program": key, "rules": rules}
+    begun = Event(kinds.STARTED, state.name, turn.parse.text, today, today, body)
+    return Running(turn, rules, seed_day, state, species, (begun,))
+
+
+def each(turn: Turn, seed_day: Slot, species: Slot | None = None) -> list[Running]:
+    """Every program as it would run on this lawn, in the order they are offered."""
+    state = turn.lawn or LawnState("")
+    rules = sorted(turn.knowledge.section("programs").values(), key=lambda one: one["name"], reverse=True)
+    return [Running(turn, one, seed_day, state, species) for one in rules]
+
+
+def program_ask(turn: Turn, seed_day: Slot | None = None) -> Ask:
+    """Which program, each with what it puts down; none is taken without being asked for."""
+    from assistant.terms import Amount
+
+    day = turn.now.day.isoformat()
+    anchor = seed_day or Slot("seed_day", Amount("date", day, day))
+    choices = tuple(
+        f"{one.name}: {one.rules['in_short']}; {one.put_down()} ({turn.short(one.rules['source'])})"
+        for one in each(turn, anchor)
+    )
+    return Ask("program", "Which program?", choices)
+
+
+def when(step: Step) -> str:
+    """`day 21, Sat 26 September 2026`, with the end of its window."""
+    window = f" to {day_words(step.until)}" if step.until != step.day else ""
+    return f"day {step.offset}, {day_words(step.day)}{window}"
+
+
+def days(*steps: Step) -> tuple[Figure, ...]:
+    return tuple(Figure(step.title, day=step.day, until=step.until) for step in steps)

@@ -91,6 +91,8 @@ def _intent_faults(documents: dict[str, Document]) -> Iterator[Fault]:
         if not document.name.startswith("intents/") or document.name in ("intents/slots.yaml", "intents/words.yaml"):
             continue
         for intent, entry in document.data.items():
+            if intent == "words":
+                continue
             known = {**slots, **entry.get("slots", {})}
             for field in ("needs", "may_have", "keeps"):
                 for place, slot in enumerate(entry.get(field, [])):

@@ -52,13 +52,13 @@ def _language(documents: dict[str, Document], intents: dict[str, Any]) -> dict[s
     for unit, entry in documents["measures.yaml"].data.items():
         for phrase in entry["said"]:
             measures.setdefault(str(phrase), []).append([entry["kind"], entry.get("unit", unit), entry.get("per", "")])
-    words = documents["intents/words.yaml"].data
-    small = words["small"]
+    small = documents["intents/words.yaml"].data["small"]
     meanings: dict[str, list[str]] = defaultdict(list)
-    for cue, phrases in words.items():
-        if cue != "small":
-            for phrase in phrases:
-                meanings[" ".join(split(str(phrase)))].append("~" + cue)
+    for cue, phrases in word_classes(documents):
+        for phrase in phrases:
+            found = meanings[" ".join(split(str(phrase)))]
+            if "~" + cue not in found:
+                found.append("~" + cue)
     for phrase, name in named_things(documents):
         meanings[" ".join(split(phrase))].append(name)
     index: dict[str, list[str]] = defaultdict(list)
@@ -78,6 +78,15 @@ def _language(documents: dict[str, Document], intents: dict[str, Any]) -> dict[s
         "known": sorted(word for word in known if word.isalpha()),
         "weights": weights,
     }
+
+
+def word_classes(documents: dict[str, Document]) -> list[tuple[str, list[str]]]:
+    """The shared word classes, and those that a topic brings in its own file."""
+    found = [(cue, phrases) for cue, phrases in documents["intents/words.yaml"].data.items() if cue != "small"]
+    for name in sorted(documents):
+        if name.startswith("intents/") and name not in ("intents/slots.yaml", "intents/words.yaml"):
+            found += list(documents[name].data.get("words", {}).items())
+    return found
 
 
 def named_things(documents: dict[str, Document]) -> list[tuple[str, str]]:
@@ -107,6 +116,8 @@ def _intents(documents: dict[str, Document]) -> dict[str, Any]:
         if not name.startswith("intents/") or name in ("intents/slots.yaml", "intents/words.yaml"):
             continue
         for intent, entry in documents[name].data.items():
+            if intent == "words":
+                continue
             own = entry.get("slots", {})
             names = [*entry.get("needs", []), *entry.get("may_have", [])]
             slots = {slot: {**shared.get(slot, {}), **own.get(slot, {})} for slot in names}

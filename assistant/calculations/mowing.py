@@ -1,0 +1,31 @@
+"""Mowing: how tall grass may stand before a cut."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from assistant.units import Q, ureg
+
+
+@ureg.check("[length]", None)
+def tallest_before_cut(height: Any, most_of_leaf: float) -> Any:
+    """Height that grass may reach before it is cut back to `height`: height / (1 - share of the leaf taken).
+
+    >>> tallest_before_cut(Q(3, "inch"), 1 / 3)
+    <Quantity(4.5, 'inch')>
+
+    Source: cornell-one-third-1454 (3 inches: cut at 4.5).
+    """
+    return height / (1 - most_of_leaf)
+
+
+@ureg.check("[length]", None)
+def growth_allowed(height: Any, most_of_leaf: float) -> Any:
+    """Growth above the height of cut that one cut may take.
+
+    >>> growth_allowed(Q(1.5, "inch"), 1 / 3)
+    <Quantity(0.75, 'inch')>
+
+    Source: cornell-one-third-f758.
+    """
+    return tallest_before_cut(height, most_of_leaf) - height

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from assistant.units import Q, ureg
+from assistant.units import ureg
 
 
 @ureg.check("[length]", None)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from assistant.parsing.dates import date_at
 from assistant.parsing.numbers import number_at
 from assistant.parsing.phrases import Phrases
+from assistant.parsing.tape import PER_THOUSAND, Tape
 from assistant.parsing.tokens import Token
 from assistant.terms import Amount, Now
 
@@ -25,13 +26,8 @@ _BOUND_WORDS = sorted(
     ((tuple(phrase.split()), bound) for bound, phrases in _BOUNDS.items() for phrase in phrases),
     key=lambda entry: -len(entry[0]),
 )
-_TAGS = {"n": "N", "nitrogen": "N", "p2o5": "P2O5", "phosphate": "P2O5", "phosphorus": "P2O5", "k2o": "K2O", "potash": "K2O", "potassium": "K2O",
-         "seed": "seed", "seeds": "seed", "product": "product", "fertilizer": "product", "fert": "product", "water": "water", "lime": "lime", "pls": "PLS"}  # fmt: skip
-_TAG_FILLERS = {"of", "actual", "total", "elemental", "quick", "release", "soluble"}
 _COUNTED = {"piece", "pieces", "bag", "bags", "sack", "sacks", "jug", "jugs", "tank", "tanks", "tankful", "tankfuls", "bale", "bales", "pallet", "pallets", "roll", "rolls", "load", "loads",
             "can", "cans", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards"}  # fmt: skip
-_THOUSANDS = {"k", "m", "ksf", "msf", "thousand", "grand"}
-_PER_THOUSAND = "1000 sq_ft"
 _GLUE = {"and", "plus", ",", "&", "+"}
 
 
@@ -52,13 +48,13 @@ def amounts_of(tokens: list[Token], measures: Phrases, now: Now, text: str, take
 
 class _Reader:
     def __init__(self, tokens: list[Token], measures: Phrases, now: Now, text: str, taken: set[int]) -> None:
-        self.tokens, self.measures, self.now, self.source, self.taken = tokens, measures, now, text, taken
-        self.texts = [token.text for token in tokens]
+        self.tokens, self.now, self.source = tokens, now, text
+        self.tape = Tape(tokens, measures, taken)
 
     def all(self) -> Iterator[Reading]:
         i = 0
         while i < len(self.tokens):
-            found = None if i in self.taken else self._at(i)
+            found = None if i in self.tape.taken else self._at(i)
             if found is None:
                 i += 1
                 continue
@@ -110,16 +106,16 @@ class _Reader:
             return None
         values, j, mark = [self.tokens[i].value], i + 1, ""
         while len(values) < 3:
-            if j + 1 >= len(self.tokens) or self.texts[j] not in ("-", "/") or self.tokens[j + 1].kind != "number":
+            if j + 1 >= len(self.tokens) or self.tape.texts[j] not in ("-", "/") or self.tokens[j + 1].kind != "number":
                 return None
-            if mark and self.texts[j] != mark:
+            if mark and self.tape.texts[j] != mark:
                 return None
-            mark = self.texts[j]
+            mark = self.tape.texts[j]
             values.append(self.tokens[j + 1].value)
             j += 2
-        if mark == "/" and (self.tokens[j - 1].text.startswith("20") and len(self.texts[j - 1]) == 4):
+        if mark == "/" and (self.tokens[j - 1].text.startswith("20") and len(self.tape.texts[j - 1]) == 4):
             return None
-        if j < len(self.texts) and self.texts[j] == mark and not self.tokens[j].spaced:
+        if j < len(self.tape.texts) and self.tape.texts[j] == mark and not self.tokens[j].spaced:
             return None
         if any(value > 82 for value in values) or sum(values) > 100 or sum(values) == 0:
             return None
@@ -127,7 +123,7 @@ class _Reader:
             mark == "/"
             and 1 <= values[0] <= 12
             and 20 <= values[2] <= 39
-            and len(self.texts[i + 4]) == 2
+            and len(self.tape.texts[i + 4]) == 2
             and values[1] <= 31
             and values[0] + values[1] < 45
         ):
@@ -137,10 +133,10 @@ class _Reader:
     def _program_day(self, i: int) -> tuple[Amount, int] | None:
         """`day 21`: a day of the program, counted from seed day."""
         if (
-            self.texts[i] == "day"
+            self.tape.texts[i] == "day"
             and i + 1 < len(self.tokens)
             and self.tokens[i + 1].kind == "number"
-            and self.texts[i + 1].isdigit()
+            and self.tape.texts[i + 1].isdigit()
         ):
             value = self.tokens[i + 1].value
             return Amount("count", value, value, ("day",), of="program_day"), i + 2
@@ -151,18 +147,18 @@ class _Reader:
         if not number:
             return None
         value, j = number
-        if j < len(self.texts) and self.texts[j] == "k" and not self.tokens[j].spaced:
+        if j < len(self.tape.texts) and self.tape.texts[j] == "k" and not self.tokens[j].spaced:
             value, j = value * 1000, j + 1
         high, j = self._range_end(value, j)
         return self._priced(Amount("money", value, high, ("USD",)), j)
 
     def _priced(self, amount: Amount, j: int) -> tuple[Amount, int]:
-        per, end = self._denominator(j, money=True)
+        per, end = self.tape.denominator(j, money=True)
         return (replace(amount, kind="price", per=per), end) if per else (amount, j)
 
     def _ph(self, i: int) -> tuple[Amount, int] | None:
         j = i + 1
-        while j < len(self.texts) and self.texts[j] in (
+        while j < len(self.tape.texts) and self.tape.texts[j] in (
             "of",
             "is",
             "at",
@@ -184,17 +180,17 @@ class _Reader:
 
     def _frequency(self, i: int) -> tuple[Amount, int] | None:
         """3 times a day, twice a week."""
-        fixed = {"once": 1.0, "twice": 2.0}.get(self.texts[i])
+        fixed = {"once": 1.0, "twice": 2.0}.get(self.tape.texts[i])
         if fixed:
             value, j = fixed, i + 1
         else:
             number = number_at(self.tokens, i)
-            if not number or self._word(number[1]) not in ("times", "x", "time"):
+            if not number or self.tape.word(number[1]) not in ("times", "x", "time"):
                 return None
             value, j = number[0], number[1] + 1
-        if self._word(j) in ("a", "per", "every", "each", "/"):
+        if self.tape.word(j) in ("a", "per", "every", "each", "/"):
             unit = {"day": "day", "week": "week", "month": "month", "year": "year", "season": "year"}.get(
-                self._word(j + 1)
+                self.tape.word(j + 1)
             )
             if unit:
                 return Amount("frequency", value, value, per=unit), j + 2
@@ -208,14 +204,14 @@ class _Reader:
         if not number:
             return None
         value, j = number
-        unit = self._unit(j, ("length",))
+        unit = self.tape.unit(j, ("length",))
         if not unit:
             return value, "", j
         name, j = unit[0], unit[1]
         if name == "ft":
             inches = number_at(self.tokens, j)
             if inches and inches[0] < 12:
-                behind = self._unit(inches[1], ("length",))
+                behind = self.tape.unit(inches[1], ("length",))
                 if behind and behind[0] == "inch":
                     from assistant.units import Q, plain
 
@@ -230,7 +226,7 @@ class _Reader:
         j = first[2]
         while len(sides) < 3 and self._size_mark(j):
             behind = j + 1
-            while self._word(behind) in ("long", "wide", "about", "a"):
+            while self.tape.word(behind) in ("long", "wide", "about", "a"):
                 behind += 1
             side = self._length(behind)
             if not side:
@@ -242,23 +238,23 @@ class _Reader:
         return self._sides(sides), j
 
     def _size_mark(self, j: int) -> bool:
-        if self._word(j) in ("long", "wide") and self._word(j + 1) in _SIZE_MARKS:
+        if self.tape.word(j) in ("long", "wide") and self.tape.word(j + 1) in _SIZE_MARKS:
             return False
-        return self._word(j) in _SIZE_MARKS
+        return self.tape.word(j) in _SIZE_MARKS
 
     def _long_and_wide(self, first: tuple[float, str, int]) -> tuple[Amount, int] | None:
         """60 ft long and 25 ft wide."""
         j = first[2]
-        if self._word(j) not in ("long", "wide", "deep", "across") or not first[1]:
+        if self.tape.word(j) not in ("long", "wide", "deep", "across") or not first[1]:
             return None
         behind = j + 1
-        while self._word(behind) in ("and", "by", "x", ",", "about"):
+        while self.tape.word(behind) in ("and", "by", "x", ",", "about"):
             behind += 1
         second = self._length(behind)
         if (
             not second
-            or self._word(second[2]) not in ("wide", "long", "deep", "across")
-            or self._word(second[2]) == self._word(j)
+            or self.tape.word(second[2]) not in ("wide", "long", "deep", "across")
+            or self.tape.word(second[2]) == self.tape.word(j)
         ):
             return None
         return self._sides([first, second]), second[2] + 1
@@ -284,14 +280,14 @@ class _Reader:
             return None
         low, j = number
         low, j, thousands = self._times_thousand(low, j)
-        unit = self._unit(j)
+        unit = self.tape.unit(j)
         if (
             unit
-            and self._word(unit[1]) == "and"
-            and self._word(unit[1] + 1) == "a"
-            and self._word(unit[1] + 2) in ("half", "quarter")
+            and self.tape.word(unit[1]) == "and"
+            and self.tape.word(unit[1] + 1) == "a"
+            and self.tape.word(unit[1] + 2) in ("half", "quarter")
         ):
-            low += 0.5 if self._word(unit[1] + 2) == "half" else 0.25
+            low += 0.5 if self.tape.word(unit[1] + 2) == "half" else 0.25
             unit = (unit[0], unit[1] + 3, unit[2])
         if unit and self._range_follows(unit[1]):  # 3 lb to 5 lb
             again = self._measured(unit[1] + 1)
@@ -304,7 +300,7 @@ class _Reader:
             if more and not thousands:
                 low = low * 1000 if low < high / 100 else low
             thousands = thousands or more
-            unit = self._unit(j)
+            unit = self.tape.unit(j)
         if not unit:
             return self._without_unit(low, high, j, thousands)
         made = replace(unit[2], low=float(low), high=float(high))
@@ -315,43 +311,45 @@ class _Reader:
             return self._per_and_tag(made, j)
         if (
             made.kind == "length"
-            and self._word(j) in ("per", "an", "/", "a")
-            and self._word(j + 1) in ("hour", "hr", "h", "day", "week", "min", "minute", "second")
+            and self.tape.word(j) in ("per", "an", "/", "a")
+            and self.tape.word(j + 1) in ("hour", "hr", "h", "day", "week", "min", "minute", "second")
         ):
-            per = {"hr": "hour", "h": "hour", "min": "minute"}.get(self._word(j + 1), self._word(j + 1))
+            per = {"hr": "hour", "h": "hour", "min": "minute"}.get(self.tape.word(j + 1), self.tape.word(j + 1))
             return replace(made, kind="speed", per=per), j + 2
         if made.units == ("ft",) and made.low >= 1000:
             return replace(made, kind="area", units=("sq_ft",), assumed="feet taken as square feet"), j
-        if made.kind == "length" and self._word(j) in ("deep", "thick", "of"):
-            return replace(made, kind="depth"), j + (self._word(j) != "of")
+        if made.kind == "length" and self.tape.word(j) in ("deep", "thick", "of"):
+            return replace(made, kind="depth"), j + (self.tape.word(j) != "of")
         return made, j
 
     def _one_and_a_share(self, i: int) -> tuple[float, int] | None:
         """`a gallon and a half`: the article counts as one only where a share follows its unit."""
-        if self._word(i) in ("a", "an"):
-            unit = self._unit(i + 1)
-            if unit and self._word(unit[1]) == "and" and self._word(unit[1] + 1) == "a":
+        if self.tape.word(i) in ("a", "an"):
+            unit = self.tape.unit(i + 1)
+            if unit and self.tape.word(unit[1]) == "and" and self.tape.word(unit[1] + 1) == "a":
                 return 1.0, i + 1
-        if self._word(i) in ("pound", "gallon", "quart", "pint", "kilo"):  # (a) pound of nitrogen per thousand
-            end = self._tag(i + 1)[1]
-            if self._denominator(end)[0]:
+            if unit and unit[2].kind == "area" and unit[0] in ("acre", "ha"):  # on an acre
+                return 1.0, i + 1
+        if self.tape.word(i) in ("pound", "gallon", "quart", "pint", "kilo"):  # (a) pound of nitrogen per thousand
+            end = self.tape.tag(i + 1)[1]
+            if self.tape.denominator(end)[0]:
                 return 1.0, i
         return None
 
     def _range_follows(self, j: int) -> bool:
         return (
-            self._word(j) in ("to", "-", "through")
+            self.tape.word(j) in ("to", "-", "through")
             and j + 1 < len(self.tokens)
             and (self.tokens[j + 1].kind == "number")
         )
 
     def _times_thousand(self, value: float, j: int) -> tuple[float, int, bool]:
-        if self._word(j) in ("k", "ksf") and not (self._word(j) == "k" and self._word(j + 1) == "2"):
+        if self.tape.word(j) in ("k", "ksf") and not (self.tape.word(j) == "k" and self.tape.word(j + 1) == "2"):
             return value * 1000, j + 1, True
         return value, j, False
 
     def _range_end(self, low: float, j: int) -> tuple[float, int]:
-        mark = self._word(j)
+        mark = self.tape.word(j)
         if mark in ("to", "-", "or", "through", "and") and (mark != "and" or self._between(j)):
             end = number_at(self.tokens, j + 1)
             if end and end[0] > low and not (mark == "or" and end[0] > 3 * low):
@@ -359,18 +357,18 @@ class _Reader:
         return low, j
 
     def _between(self, j: int) -> bool:
-        return any(self._word(n) == "between" for n in range(max(0, j - 4), j))
+        return any(self.tape.word(n) == "between" for n in range(max(0, j - 4), j))
 
     def _without_unit(self, low: float, high: float, j: int, thousands: bool) -> tuple[Amount, int]:
-        word = self._word(j)
+        word = self.tape.word(j)
         if thousands:
             return Amount("area", low, high, ("sq_ft",), assumed="k taken as 1,000 sq ft"), j
         if word in _COUNTED:
             return Amount(
                 "count", float(low), float(high), of=word.rstrip("s") if word not in ("pass", "passes") else "pass"
             ), j + 1
-        per, end = self._denominator(j)
-        if per == _PER_THOUSAND:
+        per, end = self.tape.denominator(j)
+        if per == PER_THOUSAND:
             return Amount("rate", float(low), float(high), per=per), end
         if word in ("of", "the") and 0 < low < 1 and low == high:
             return Amount("fraction", low, high), j
@@ -378,96 +376,23 @@ class _Reader:
             return Amount("ph", low, high), j + 1
         return Amount(
             "fraction"
-            if 0 < low < 1 and low == high and self.texts[j - 1] in ("half", "quarter", "third")
+            if 0 < low < 1 and low == high and self.tape.texts[j - 1] in ("half", "quarter", "third")
             else "number",
             float(low),
             float(high),
         ), j
 
-    def _unit(self, j: int, kinds: tuple[str, ...] = ()) -> tuple[str, int, Amount] | None:
-        """The unit at token j as an empty Amount of its kind. An open word brings several units."""
-        if (
-            self._word(j) == "-"
-            and j + 1 < len(self.tokens)
-            and not self.tokens[j].spaced
-            and not self.tokens[j + 1].spaced
-        ):
-            j += 1  # 30-lb
-        if self._word(j) == "°":
-            j += 1
-            if j >= len(self.tokens) or self.texts[j] not in ("f", "c"):
-                return (
-                    ("degF", j, Amount("temperature", 0.0, 0.0, ("degF",), assumed="Fahrenheit")) if not kinds else None
-                )
-        if (
-            self._word(j) in ("of", "a", "an")
-            and self._word(j - 1) in ("half", "quarter", "quarters", "couple", "third", "thirds")
-        ) or (self._word(j) in ("a", "an") and self._is_share(j)):
-            j += 1
-            if self._word(j) in ("a", "an"):
-                j += 1
-        if j >= len(self.tokens) or j in self.taken:
-            return None
-        found = self.measures.at(self.tokens, j, self.texts)
-        if not found:
-            return None
-        readings, end = found
-        readings = [reading for reading in readings if not kinds or reading[0] in kinds]
-        if not readings:
-            return None
-        if len(self.texts[j]) == 1 and self.texts[j].isalpha() and not kinds and self._bad_letter(j, end):
-            return None
-        if self.texts[j] == "in" and self._in_is_a_preposition(end):
-            return None
-        kind, unit, per = readings[0]
-        units = tuple(reading[1] for reading in readings)
-        assumed = (
-            "Fahrenheit"
-            if kind == "temperature" and self.texts[end - 1] not in ("f", "c", "fahrenheit", "celsius", "centigrade")
-            else ""
-        )
-        return unit, end, Amount(kind, 0.0, 0.0, units, per=per, assumed=assumed)
-
-    def _is_share(self, j: int) -> bool:
-        return j >= 3 and self.texts[j - 2] == "/" and self.tokens[j - 1].kind == "number"
-
-    def _bad_letter(self, j: int, end: int) -> bool:
-        """A letter is a unit only close behind its number; `s` and `h` never with a blank."""
-        return (
-            end == j + 1
-            and self.tokens[j].spaced
-            and self.texts[j] in ("s", "h", "m", "c")
-            and not (self.texts[j] == "c" and end == len(self.tokens))
-        )
-
-    def _in_is_a_preposition(self, end: int) -> bool:
-        """`5 in the back`, `3 in metric`: no inches."""
-        return self._word(end) in (
-            "the",
-            "my",
-            "a",
-            "front",
-            "back",
-            "metric",
-            "all",
-            "our",
-            "that",
-            "this",
-            "it",
-            "total",
-        )
-
     def _per_and_tag(self, amount: Amount, j: int) -> tuple[Amount, int]:
         """Denominator and nutrient tag in either order: lb N per 1000, lb per 1000 of N."""
-        of, j = self._tag(j)
-        per, end = self._denominator(j)
+        of, j = self.tape.tag(j)
+        per, end = self.tape.denominator(j)
         if per:
             j = end
             if not of:
-                of, j = self._tag(j)
+                of, j = self.tape.tag(j)
             unit_kind = (
                 "rate"
-                if per in (_PER_THOUSAND, "acre", "ha", "sq_ft", "m**2", "sq_yd")
+                if per in (PER_THOUSAND, "acre", "ha", "sq_ft", "m**2", "sq_yd")
                 or " sq_" in per
                 or per.endswith("m**2")
                 else "mix"
@@ -479,74 +404,7 @@ class _Reader:
             return replace(amount, kind=unit_kind, per=per, of=of), j
         return replace(amount, of=of), j
 
-    def _tag(self, j: int) -> tuple[str, int]:
-        n = j
-        while self._word(n) in _TAG_FILLERS:
-            n += 1
-        tag = _TAGS.get(self._word(n), "")
-        if tag and not (self._word(n) in ("n",) and self.tokens[n].spaced is False and False):
-            return tag, n + 1
-        return "", j
-
-    def _denominator(self, j: int, money: bool = False) -> tuple[str, int]:
-        """per 1,000, /k, /M, a thousand, per acre, an acre, per 100 sq ft, per gallon, an hour."""
-        mark = self._word(j)
-        if (
-            mark in ("on", "for", "to")
-            and self._word(j + 1) in ("every", "each", "the")
-            and self._word(j + 2) in ("thousand", "1000", "1,000", "gallon")
-        ):
-            j, mark = j + 1, "per"
-        if mark not in ("/", "per", "a", "an", "each", "every", "the", "p"):
-            return "", j
-        n = j + 1
-        if mark == "the" and self._word(n) != "acre" and self._word(n) != "thousand":
-            return "", j
-        if self._word(n) in ("a", "each", "every"):
-            n += 1
-        word = self._word(n)
-        if (word in _THOUSANDS and not (word == "m" and self._word(n + 1) == "2")) or word in ("1000", "1,000"):
-            if word == "m" and mark == "a":
-                return "", j
-            end = n + 1
-            area = self._area_unit(end)
-            if word in ("k", "m", "thousand", "1000", "1,000"):
-                end = area[1] if area and area[0] == "sq_ft" else end
-                if area and area[0] != "sq_ft":
-                    return f"1000 {area[0]}", area[1]
-            if self._word(end) in ("ft", "feet", "foot", "square", "sq"):
-                end += 1
-            return _PER_THOUSAND, end
-        if n < len(self.tokens) and self.tokens[n].kind == "number" and mark in ("/", "per"):
-            count, end = number_at(self.tokens, n) or (0, n)
-            area = self._area_unit(end)
-            if area:
-                return f"{count:g} {area[0]}", area[1]
-            unit = self._unit(end, ("volume", "mass"))
-            if unit:
-                return f"{count:g} {unit[0]}", unit[1]
-            return "", j
-        if mark == "a" and word in ("day", "week", "month", "year", "season") and not money:
-            return "", j
-        unit = self._unit(n, ("area", "volume", "mass", "duration"))
-        if unit and word not in ("in", "s"):
-            if word == "m" and unit[1] == n + 1:
-                return _PER_THOUSAND, n + 1
-            return unit[0], unit[1]
-        if word == "a" and mark in ("/", "per"):
-            return "acre", n + 1
-        if word in ("bag", "jug", "bale", "pallet", "roll", "tank", "load", "sack", "man"):
-            return word, n + 1
-        return "", j
-
-    def _area_unit(self, j: int) -> tuple[str, int] | None:
-        unit = self._unit(j, ("area",))
-        return (unit[0], unit[1]) if unit else None
-
     # helpers -------------------------------------------------------------------------------------------------------
-
-    def _word(self, j: int) -> str:
-        return self.texts[j] if 0 <= j < len(self.texts) else ""
 
     def _negative(self, i: int) -> bool:
         """A minus sign that stands before a number and behind no number or word it could join."""
@@ -555,17 +413,17 @@ class _Reader:
 
     def _is_fraction_with_unit(self, i: int, end: int) -> bool:
         """1/2 acre is half an acre, 3/4 in is no day in March."""
-        if end - i != 3 or self.texts[i + 1] != "/":
+        if end - i != 3 or self.tape.texts[i + 1] != "/":
             return False
         number = number_at(self.tokens, i)
         if not number or number[1] != end or number[0] >= 1:
             return False
-        return self._unit(end) is not None or self._word(end) in ("of", "a", "an", "the", "cup", "n")
+        return self.tape.unit(end) is not None or self.tape.word(end) in ("of", "a", "an", "the", "cup", "n")
 
     def _bound_before(self, i: int) -> tuple[str, int]:
         for words, bound in _BOUND_WORDS:
             start = i - len(words)
-            if start >= 0 and tuple(self.texts[start:i]) == words:
+            if start >= 0 and tuple(self.tape.texts[start:i]) == words:
                 return bound, start
         return "", i
 

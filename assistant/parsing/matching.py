@@ -22,7 +22,7 @@ from assistant.terms import Amount, Name, Slot
 
 WEIGHTS = {"cue": 1.0, "slots": 0.8, "lexicon": 0.35, "strange": -2.6, "foreign": -0.6, "loose": -0.8, "missing": -0.35}
 _SIZED = ("area", "size")
-_ELSEWHERE = 6.0  # weight of a word that belongs to no question we can answer
+_ELSEWHERE = 8.0  # weight of a word that belongs to no question we can answer
 
 
 @dataclass(frozen=True)

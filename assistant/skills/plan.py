@@ -55,33 +55,34 @@ def next(
     area: Slot | None = None,
     species: Slot | None = None,
     place: Slot | None = None,
+    step: Slot | None = None,
 ) -> Answer:
-    """What to do next. Without a program, what each would have next; it asks one short thing at a time."""
+    """What to do next, or when a named step is. Without a program, what each would have next; it asks one short thing at a time."""
     if seed_day is None:
         return Answer(ASKS, "To tell you what comes next I need four things, one at a time.", asks=_SEED_DAY)
     plan = running(turn, seed_day, program, species)
     if plan is None:
         return _either_next(turn, seed_day, area, species)
-    step = next_of(plan.steps())
+    coming = _target(plan.steps(), step) if step else next_of(plan.steps())
     inputs = _inputs(seed_day, program, area, species)
-    if step is None:
+    if coming is None:
         lines = tuple(plan.line(one) for one in plan.steps())
         return Answer(ANSWERED, "Every step of the program is done.", lines=lines, inputs=inputs, events=plan.begun)
     lines = (
-        plan.waiting(step),
-        *plan.amount_lines(step, area),
-        f"Why then: {step.moved_by or step.why}.",
+        plan.waiting(coming),
+        *plan.amount_lines(coming, area),
+        f"Why then: {coming.moved_by or coming.why}.",
     )
     return Answer(
         ANSWERED,
-        f"{step.title.capitalize()}: {when(step)}.",
+        f"{coming.title.capitalize()}: {when(coming)}.",
         lines=lines,
-        figures=days(step),
+        figures=days(coming),
         inputs=inputs,
-        sources=turn.cite(step.source, *plan.sources),
+        sources=turn.cite(coming.source, *plan.sources),
         asks=_AREA if area is None else (_SPECIES if species is None else None),
         events=plan.begun,
-        why=plan.chain(step),
+        why=plan.chain(coming),
     )
 
 

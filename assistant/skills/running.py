@@ -85,6 +85,8 @@ class Running:
 
     def waiting(self, step: Step) -> str:
         """How far off a step is, or how late."""
+        if step.state in ("done", "dropped"):
+            return f"{step.state.capitalize()}."
         if step.state == "due":
             return {0: "Due now.", 1: "One day late."}.get(step.late, f"{step.late} days late.")
         gap = (step.day - self.turn.now.day).days

@@ -34,15 +34,15 @@ def amount(
         inputs.append(job)
     rates: dict[str, Any] = {}
     notes: list[str] = []
-    if seed_rate.origin != "practice":
-        rates["at that rate"] = seed_rate.q
-    elif lost:
+    if lost:
         inputs.append(lost)
         rule = turn.knowledge.rows("seeding.share_of_stand_lost")[0]
         share = _fraction(lost)
         rates[f"for {share:.0%} of the grass lost"] = over_range(lambda rate: for_stand_lost(rate, share), seed_rate.q)
         cited.append(rule.source)
         notes.append(f"New-lawn rate x share lost ({turn.short(rule.source)}).")
+    elif seed_rate.origin != "practice":
+        rates["at that rate"] = seed_rate.q
     else:
         for name in [wanted] if wanted else ["new", "overseed"]:
             row = turn.knowledge.rows(f"seeding.share_of_new_rate.{name}")[0]

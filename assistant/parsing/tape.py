@@ -1,0 +1,166 @@
+"""Units, denominators and tags as they are said: what stands behind a number."""
+
+from __future__ import annotations
+
+from assistant.parsing.numbers import number_at
+from assistant.parsing.phrases import Phrases
+from assistant.parsing.tokens import Token
+from assistant.terms import Amount
+
+PER_THOUSAND = "1000 sq_ft"
+_TAGS = {"n": "N", "nitrogen": "N", "p2o5": "P2O5", "phosphate": "P2O5", "phosphorus": "P2O5", "k2o": "K2O", "potash": "K2O", "potassium": "K2O",
+         "seed": "seed", "seeds": "seed", "product": "product", "fertilizer": "product", "fert": "product", "water": "water", "lime": "lime", "pls": "PLS"}  # fmt: skip
+_SPELLED_TAGS = (("P2O5", ("p", "2", "o", "5")), ("K2O", ("k", "2", "o")))
+_TAG_FILLERS = {"of", "actual", "total", "elemental", "quick", "release", "soluble"}
+_THOUSANDS = {"k", "m", "ksf", "msf", "thousand", "grand"}
+
+
+class Tape:
+    """A line's tokens with the units that can be read off them. `taken` are tokens of protected names."""
+
+    def __init__(self, tokens: list[Token], measures: Phrases, taken: set[int]) -> None:
+        self.tokens, self.measures, self.taken = tokens, measures, taken
+        self.texts = [token.text for token in tokens]
+
+    def word(self, j: int) -> str:
+        return self.texts[j] if 0 <= j < len(self.texts) else ""
+
+    def unit(self, j: int, kinds: tuple[str, ...] = ()) -> tuple[str, int, Amount] | None:
+        """The unit at token j as an empty Amount of its kind. An open word brings several units."""
+        if (
+            self.word(j) == "-"
+            and j + 1 < len(self.tokens)
+            and not self.tokens[j].spaced
+            and not self.tokens[j + 1].spaced
+        ):
+            j += 1  # 30-lb
+        if self.word(j) == "°":
+            j += 1
+            if j >= len(self.tokens) or self.texts[j] not in ("f", "c"):
+                return (
+                    ("degF", j, Amount("temperature", 0.0, 0.0, ("degF",), assumed="Fahrenheit")) if not kinds else None
+                )
+        if (
+            self.word(j) in ("of", "a", "an")
+            and self.word(j - 1) in ("half", "quarter", "quarters", "couple", "third", "thirds")
+        ) or (self.word(j) in ("a", "an") and self._is_share(j)):
+            j += 1
+            if self.word(j) in ("a", "an"):
+                j += 1
+        if j >= len(self.tokens) or j in self.taken:
+            return None
+        found = self.measures.at(self.tokens, j, self.texts)
+        if not found:
+            return None
+        readings, end = found
+        readings = [reading for reading in readings if not kinds or reading[0] in kinds]
+        if not readings:
+            return None
+        if len(self.texts[j]) == 1 and self.texts[j].isalpha() and not kinds and self._bad_letter(j, end):
+            return None
+        if self.texts[j] == "in" and self._in_is_a_preposition(end):
+            return None
+        kind, unit, per = readings[0]
+        units = tuple(reading[1] for reading in readings)
+        assumed = (
+            "Fahrenheit"
+            if kind == "temperature" and self.texts[end - 1] not in ("f", "c", "fahrenheit", "celsius", "centigrade")
+            else ""
+        )
+        return unit, end, Amount(kind, 0.0, 0.0, units, per=per, assumed=assumed)
+
+    def _is_share(self, j: int) -> bool:
+        return j >= 3 and self.texts[j - 2] == "/" and self.tokens[j - 1].kind == "number"
+
+    def _bad_letter(self, j: int, end: int) -> bool:
+        """A letter is a unit only close behind its number; `s` and `h` never with a blank."""
+        return (
+            end == j + 1
+            and self.tokens[j].spaced
+            and self.texts[j] in ("s", "h", "m", "c")
+            and not (self.texts[j] == "c" and end == len(self.tokens))
+        )
+
+    def _in_is_a_preposition(self, end: int) -> bool:
+        """`5 in the back`, `3 in metric`: no inches."""
+        return self.word(end) in (
+            "the",
+            "my",
+            "a",
+            "front",
+            "back",
+            "metric",
+            "all",
+            "our",
+            "that",
+            "this",
+            "it",
+            "total",
+        )
+
+    def tag(self, j: int) -> tuple[str, int]:
+        n = j
+        while self.word(n) in _TAG_FILLERS:
+            n += 1
+        for written, spelled in _SPELLED_TAGS:
+            if tuple(self.texts[n : n + len(spelled)]) == spelled:
+                return written, n + len(spelled)
+        tag = _TAGS.get(self.word(n), "")
+        if tag:
+            return tag, n + 1
+        return "", j
+
+    def denominator(self, j: int, money: bool = False) -> tuple[str, int]:
+        """per 1,000, /k, /M, a thousand, per acre, an acre, per 100 sq ft, per gallon, an hour."""
+        mark = self.word(j)
+        if (
+            mark in ("on", "for", "to")
+            and self.word(j + 1) in ("every", "each", "the")
+            and self.word(j + 2) in ("thousand", "1000", "1,000", "gallon")
+        ):
+            j, mark = j + 1, "per"
+        if mark not in ("/", "per", "a", "an", "each", "every", "the", "p"):
+            return "", j
+        n = j + 1
+        if mark == "the" and self.word(n) != "acre" and self.word(n) != "thousand":
+            return "", j
+        if self.word(n) in ("a", "each", "every"):
+            n += 1
+        word = self.word(n)
+        if (word in _THOUSANDS and not (word == "m" and self.word(n + 1) == "2")) or word in ("1000", "1,000"):
+            if word == "m" and mark == "a":
+                return "", j
+            end = n + 1
+            area = self.area_unit(end)
+            if word in ("k", "m", "thousand", "1000", "1,000"):
+                end = area[1] if area and area[0] == "sq_ft" else end
+                if area and area[0] != "sq_ft":
+                    return f"1000 {area[0]}", area[1]
+            if self.word(end) in ("ft", "feet", "foot", "square", "sq"):
+                end += 1
+            return PER_THOUSAND, end
+        if n < len(self.tokens) and self.tokens[n].kind == "number" and mark in ("/", "per"):
+            count, end = number_at(self.tokens, n) or (0, n)
+            area = self.area_unit(end)
+            if area:
+                return f"{count:g} {area[0]}", area[1]
+            unit = self.unit(end, ("volume", "mass"))
+            if unit:
+                return f"{count:g} {unit[0]}", unit[1]
+            return "", j
+        if mark == "a" and word in ("day", "week", "month", "year", "season") and not money:
+            return "", j
+        unit = self.unit(n, ("area", "volume", "mass", "duration"))
+        if unit and word not in ("in", "s"):
+            if word == "m" and unit[1] == n + 1:
+                return PER_THOUSAND, n + 1
+            return unit[0], unit[1]
+        if word == "a" and mark in ("/", "per"):
+            return "acre", n + 1
+        if word in ("bag", "jug", "bale", "pallet", "roll", "tank", "load", "sack", "man"):
+            return word, n + 1
+        return "", j
+
+    def area_unit(self, j: int) -> tuple[str, int] | None:
+        unit = self.unit(j, ("area",))
+        return (unit[0], unit[1]) if unit else None

@@ -108,7 +108,7 @@ def describe(event: Event) -> str:
     """The one line that says what an event changed."""
     lawn = event.lawn[:1].upper() + event.lawn[1:] if event.lawn else "Notes"
     if event.kind == kinds.TOLD:
-        facts = [_fact_words(name, fact_from_plain(data)) for name, data in event.body["facts"].items()]
+        facts = [_fact_words(name, data) for name, data in event.body["facts"].items()]
         return f"{lawn}: {', '.join(facts)}"
     if event.kind == kinds.STARTED:
         return f"{lawn}: {event.body['rules']['name']} started"
@@ -123,12 +123,12 @@ def describe(event: Event) -> str:
     return f'{lawn}: "{event.text}" taken back'
 
 
-def _fact_words(name: str, value: Any) -> str:
-    if isinstance(value, Amount):
-        if value.kind == "date":
-            return f"{name.replace('_', ' ')} {day_words(value.day)}"
-        return amount_words(value)
-    return str(value).partition(".")[2].replace("_", " ")
+def _fact_words(name: str, data: dict[str, Any]) -> str:
+    value = fact_from_plain(data)
+    if not isinstance(value, Amount):
+        return data["called"]
+    words = amount_words(value)
+    return f"{name.replace('_', ' ')} {words}" if value.kind == "date" else words
 
 
 def amount_words(amount: Amount) -> str:

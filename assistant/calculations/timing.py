@@ -11,7 +11,7 @@ VERDICTS = ("yes", "care", "no")
 
 @dataclass(frozen=True)
 class Threshold:
-    """One line of a table of conditions: from `low` up to `high` the verdict holds. Either end may be open (None)."""
+    """One line of a table of conditions: from `low` up to `high` the verdict holds."""
 
     measure: str
     job: str
@@ -26,7 +26,7 @@ class Finding:
     """What one condition says for one job: the verdict, the threshold that decided, and how far the value is from it.
 
     `margin` is the distance to the edge that was crossed, or for a yes to the nearest edge; None where it has none.
-    `over` tells whether the value lies above that edge.
+    `over` tells whether the value lies above that edge. `limit` is where a care becomes a no.
     """
 
     measure: str
@@ -36,6 +36,7 @@ class Finding:
     edge: Any
     margin: Any
     over: bool
+    limit: Any
     row: Any
 
 
@@ -48,27 +49,35 @@ def judge(measure: str, job: str, value: Any, table: list[Threshold]) -> Finding
     bands = [row for row in table if row.measure == measure and row.job == job]
     bands.sort(key=lambda row: VERDICTS.index(row.verdict))
     for band in bands:
-        if (band.low is None or value >= band.low) and (band.high is None or value <= band.high):
+        if band.low <= value <= band.high:
             edge, over = _edge(value, band, bands)
-            margin = None if edge is None else abs(_gap(value, edge))
-            return Finding(measure, job, band.verdict, value, edge, margin, over, band.row)
+            return Finding(
+                measure, job, band.verdict, value, edge, abs(value - edge), over, _limit(band, bands, over), band.row
+            )
     return None
 
 
-def _gap(value: Any, edge: Any) -> Any:
-    return value - edge
-
-
 def _edge(value: Any, band: Threshold, bands: list[Threshold]) -> tuple[Any, bool]:
-    """For a yes, the nearest end of its band; else the end of the yes band that the value has passed."""
-    reference = band if band.verdict == "yes" else next((row for row in bands if row.verdict == "yes"), band)
-    if band.verdict == "no":
-        reference = band
-    ends = [end for end in (reference.low, reference.high) if end is not None]
-    if not ends:
-        return None, False
-    nearest = min(ends, key=lambda end: abs(_gap(value, end)))
-    return nearest, bool(value > nearest)
+    """For a yes, the nearer end of its band; else the end at which the milder bands stop."""
+    if band.verdict == "yes":
+        nearest = min((band.low, band.high), key=lambda end: abs(value - end))
+        return nearest, bool(value > nearest)
+    milder = [row for row in bands if VERDICTS.index(row.verdict) < VERDICTS.index(band.verdict)]
+    above = any(row.high <= band.low for row in milder) or not milder
+    return (band.low, True) if above else (band.high, False)
+
+
+def _limit(band: Threshold, bands: list[Threshold], over: bool) -> Any:
+    """Behind a care band the end at which it becomes a no, on the same side; None where there is none."""
+    if band.verdict != "care":
+        return None
+    worse = [row for row in bands if row.verdict == "no"]
+    ends = (
+        [row.low for row in worse if row.low >= band.high]
+        if over
+        else [row.high for row in worse if row.high <= band.low]
+    )
+    return ends[0] if ends else None
 
 
 def worst(verdicts: list[str]) -> str:

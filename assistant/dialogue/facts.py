@@ -27,7 +27,7 @@ def facts_told(parse: Parse, session: Session, lawn: str) -> Event | None:
         value = _canonical(slot)
         if name in known and _same(known[name].value, value):
             continue
-        facts[name] = fact_to_plain(value)
+        facts[name] = fact_to_plain(value, "" if isinstance(value, Amount) else session.knowledge.name(value))
     if not facts:
         return None
     today = session.now.day.isoformat()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from assistant.lawn.events import UNDONE
 from assistant.terms import Parse
 
 if TYPE_CHECKING:
@@ -19,6 +20,8 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
     A lawn that is named, then the one the talk is about, then the only one there is. A statement about a place that
     has no lawn yet begins one of that name.
     """
+    if parse.intent == "other.undo" and not session.given:
+        return _last_spoken_of(session), ()
     entry = session.vocabulary.intents.get(parse.intent)
     tells = bool(entry and entry["keeps"])
     named = _named(parse, session, begins=tells)
@@ -33,6 +36,17 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
     if session.lawns and parse.intent.startswith("plan."):
         return "", session.lawns
     return (HOME_LAWN if tells or parse.intent.startswith("plan.") else ""), ()
+
+
+def _last_spoken_of(session: Session) -> str:
+    """The lawn of the newest event that stands: the one that `undo` takes back."""
+    void: set[int] = set()
+    for event in reversed(session.store.events()):
+        if event.kind == UNDONE and event.seq not in void:
+            void.update(event.voids)
+        elif event.seq not in void:
+            return event.lawn
+    return ""
 
 
 def _named(parse: Parse, session: Session, begins: bool) -> str:

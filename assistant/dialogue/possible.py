@@ -68,7 +68,7 @@ def _outside(amount: Amount, bounds: dict[str, Any]) -> bool:
 
 
 def _words(amount: Amount, bounds: dict[str, Any], knowledge: Knowledge) -> str:
-    what = f" of {amount.of}" if amount.of and amount.of not in ("product", "ground") else ""
+    what = f" of {amount.of}" if amount.of and amount.of != "product" else ""
     usual = bounds["usual"]
     if "cite" in bounds:
         row = knowledge.rows(bounds["cite"])[0]

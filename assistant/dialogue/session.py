@@ -21,6 +21,8 @@ from assistant.skills import skill_of
 from assistant.skills.turn import Turn
 from assistant.terms import Now, Parse, Slot
 
+_OWN_QUESTION = 2.0  # a reading with this score is a question of its own
+_TAKEN_UP = 0.95  # confidence of an answer to the question that was open
 CARRIED_TURNS = 3  # a slot of an earlier question is taken up for so many turns
 
 
@@ -48,6 +50,7 @@ class Session:
     context: dict[str, tuple[Slot, int]] = field(default_factory=dict)
     last: tuple[Parse, Answer] | None = None
     turns: int = 0
+    about: str = ""
     _vocabulary: Vocabulary | None = None
     _lawns: tuple[str, ...] | None = None
 
@@ -125,6 +128,9 @@ def _answered(parse: Parse, session: Session) -> tuple[Parse, Answer]:
 
 def _give(parse: Parse, session: Session, shown: Parse | None = None) -> tuple[Parse, Answer]:
     name, unclear = lawn_meant(parse, session)
+    if name != session.about:  # what was said of another lawn is not carried over to this one
+        session.context.clear()
+        session.about = name
     state = session.state(name)
     filled, answer = _work_out(parse, session, state, unclear)
     answer = replace(answer, topic=parse.topic, intent=parse.intent) if answer.intent == "out_of_scope" else answer
@@ -188,34 +194,39 @@ def _metric(parse: Parse, session: Session) -> bool:
 
 
 def _taken_up(parse: Parse, session: Session) -> Parse:
-    """A short answer to the open question goes into the reading that it was asked for."""
+    """A short answer to the open question, or a change to the last one, goes into the reading that it belongs to."""
     held = session.open_question
-    if held is None:
-        return parse
-    words = [word for word in parse.text.lower().split() if word]
-    strong = parse.intent != "out_of_scope" and parse.score >= 2.0
-    if strong and parse.intent != held.parse.intent and len(words) > 4:
-        return parse
+    if held is not None:
+        choice = _choice(parse.text, held)
+        if choice:
+            return _merged(held.parse, {held.slot: Slot(held.slot, choice)}, parse)
+        if _is_new(parse, held.parse.intent, held.slot):
+            return parse
+        found = fragment(parse.text, held.parse.intent, session.vocabulary, session.now, held.slot)
+        return _merged(held.parse, found, parse) if found else parse
+    if session.last and parse.intent == "out_of_scope":
+        before = session.last[0]
+        found = fragment(parse.text, before.intent, session.vocabulary, session.now)
+        lawn = any(name.type in ("lawn", "place") for name in parse.names)
+        if found or (lawn and not parse.unread and not parse.amounts):
+            kept = {name: slot for name, slot in before.slots.items() if not (lawn and name in ("area", "species"))}
+            return _merged(replace(before, slots=kept), found, parse)
+    return parse
+
+
+def _is_new(parse: Parse, asked_for: str, slot: str) -> bool:
+    """True for a line that is a question of its own, not an answer to the one that is open."""
     if parse.intent.startswith(("other.", "help.")) or parse.intent in ("plan.log", "plan.show", "plan.next"):
-        return parse
-    choice = _choice(parse.text, held)
-    slot = (
-        Slot(held.slot, choice)
-        if choice
-        else fragment(parse.text, held.slot, held.parse.intent, session.vocabulary, session.now)
-    )
-    if slot is None:
-        return parse
-    return replace(
-        held.parse.with_slot(slot),
-        text=parse.text,
-        amounts=parse.amounts,
-        names=parse.names,
-        corrected=parse.corrected,
-        unread=(),
-        runner_up=("", 0.0),
-        confidence=0.95,
-    )
+        return True
+    if parse.intent in ("out_of_scope", asked_for) or set(parse.slots) <= {slot}:
+        return False
+    return parse.score >= _OWN_QUESTION
+
+
+def _merged(held: Parse, found: dict[str, Slot], parse: Parse) -> Parse:
+    """The held reading with what this line adds; its words and amounts are those of this line."""
+    kept = replace(held, text=parse.text, amounts=parse.amounts, names=parse.names, corrected=parse.corrected)
+    return replace(kept, slots={**held.slots, **found}, unread=(), runner_up=("", 0.0), confidence=_TAKEN_UP)
 
 
 def _choice(text: str, held: OpenQuestion) -> str:

@@ -35,9 +35,9 @@ class Event:
     turn: int = 0
 
 
-def fact_to_plain(value: Any) -> dict[str, Any]:
-    """A fact as plain data: an amount, or the name of a thing."""
-    return {"amount": value.to_plain()} if isinstance(value, Amount) else {"name": str(value)}
+def fact_to_plain(value: Any, called: str = "") -> dict[str, Any]:
+    """A fact as plain data: an amount, or a thing by its id and by what it was called when it was told."""
+    return {"amount": value.to_plain()} if isinstance(value, Amount) else {"name": str(value), "called": called}
 
 
 def fact_from_plain(data: dict[str, Any]) -> Any:

@@ -6,6 +6,7 @@ events and no others. Triggers in the file itself refuse any change to what was 
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import sqlite3
@@ -124,32 +125,27 @@ class Store:
         return self._open
 
     def _writable(self) -> sqlite3.Connection:
-        if not self.path.exists():
-            self.path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-            os.close(os.open(self.path, os.O_CREAT | os.O_RDWR, 0o600))
+        if self._open is None and not self.path.exists():
+            self._make()
         connection = self._connection()
-        connection.execute("PRAGMA journal_mode = WAL")
         connection.execute("PRAGMA synchronous = FULL")
-        if connection.execute("PRAGMA user_version").fetchone()[0] == 0:
-            connection.execute("BEGIN IMMEDIATE")
-            if connection.execute("PRAGMA user_version").fetchone()[0] == 0:
-                for statement in _statements(_MAKE):
-                    connection.execute(statement)
-                connection.execute(f"PRAGMA user_version = {_VERSION}")
-            connection.execute("COMMIT")
         return connection
+
+    def _make(self) -> None:
+        """A whole empty journal is made beside its place and linked there, so that two writers never meet half of one."""
+        self.path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        made = self.path.with_name(f"{self.path.name}.{os.getpid()}")
+        os.close(os.open(made, os.O_CREAT | os.O_RDWR, 0o600))
+        try:
+            with contextlib.closing(sqlite3.connect(made, isolation_level=None)) as new:
+                new.execute("PRAGMA journal_mode = WAL")
+                new.executescript(f"{_MAKE} PRAGMA user_version = {_VERSION};")
+                new.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+            with contextlib.suppress(FileExistsError):  # the other writer was first; its journal is as good
+                os.link(made, self.path)
+        finally:
+            for left in self.path.parent.glob(made.name + "*"):
+                left.unlink(missing_ok=True)
 
     def _trouble(self, what: str, do: str) -> StoreError:
         return StoreError(f"The record {self.path} {what}; {do}.")
-
-
-def _statements(script: str) -> list[str]:
-    """The statements of a script; a trigger holds a semicolon of its own."""
-    found: list[str] = []
-    held = ""
-    for line in script.strip().splitlines():
-        held += line + "\n"
-        if sqlite3.complete_statement(held):
-            found.append(held)
-            held = ""
-    return found

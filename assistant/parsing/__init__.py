@@ -72,7 +72,7 @@ def _with_latent(line: Line, best: Candidate, entry: dict[str, Any]) -> dict[str
     open_slots = [name for name in entry["needs"] if name not in best.slots and "unit" in entry["slots"][name]]
     if len(open_slots) != 1:
         return best.slots
-    amount = latent(line, entry["slots"][open_slots[0]], entry)
+    amount = latent(line, entry["slots"][open_slots[0]])
     if amount is None:
         return best.slots
     value = (amount,) if entry["slots"][open_slots[0]].get("parts") else amount
@@ -89,18 +89,23 @@ def _as_bound(amounts: tuple[Amount, ...], slots: dict[str, Slot]) -> tuple[Amou
     return tuple(bound.get(amount.span, amount) for amount in amounts)
 
 
-def fragment(text: str, slot: str, intent: str, vocabulary: Vocabulary, now: Now) -> Slot | None:
-    """What a short answer gives for the one slot that was asked for; None where it does not fit."""
+def fragment(text: str, intent: str, vocabulary: Vocabulary, now: Now, slot: str = "") -> dict[str, Slot]:
+    """What a short answer gives for the slots of a question asked before, the one that was asked for first.
+
+    Empty where not every amount and name of it finds a place, or where a word is left that nobody reads.
+    """
     line = read(text[:LONGEST_LINE], vocabulary, now)
     entry = vocabulary.intents[intent]
-    spec = entry["slots"][slot]
-    found, _ = bind(line, {"slots": {slot: {**spec, "said": True}}})
-    if slot in found:
-        return found[slot]
-    amount = latent(line, spec, entry)
-    if amount is not None:
-        return Slot(slot, (amount,) if spec.get("parts") else amount)
-    return None
+    asked = entry["slots"].get(slot)
+    if asked:
+        found, used = bind(line, {"slots": {slot: {**asked, "said": True}}})
+        amount = None if slot in found else latent(line, asked)
+        if amount is not None:
+            return {slot: Slot(slot, (amount,) if asked.get("parts") else amount)}
+        if slot in found and len(used) == len(line.amounts):
+            return found
+    found, used = bind(line, entry)
+    return found if found and not line.strange and len(used) == len(line.amounts) else {}
 
 
 def explain(text: str, vocabulary: Vocabulary, now: Now) -> str:

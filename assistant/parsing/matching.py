@@ -22,6 +22,7 @@ from assistant.terms import Amount, Name, Slot
 
 WEIGHTS = {"cue": 1.0, "slots": 0.8, "lexicon": 0.35, "strange": -2.6, "foreign": -0.6, "loose": -0.8, "missing": -0.35}
 _SIZED = ("area", "size")
+_STOPS = {",", ";", "."}
 _ELSEWHERE = 8.0  # weight of a word that belongs to no question we can answer
 
 
@@ -174,8 +175,9 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
     for order, (name, spec) in enumerate(entry["slots"].items()):
         if spec.get("said") is False:
             continue
+        claimed = _claimed(line, spec["words"]) if "words" in spec else set()
         for place, reading in enumerate(line.amounts):
-            fit = _fit(line, reading, spec)
+            fit = _fit(line, reading, spec, claimed)
             if fit is not None:
                 fits.append((-fit, order, place, name))
         if "names" in spec:
@@ -215,11 +217,11 @@ def _take_alone(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used:
                 used.add(bare[0])
 
 
-def _fit(line: Line, reading: Reading, spec: dict[str, Any]) -> float | None:
+def _fit(line: Line, reading: Reading, spec: dict[str, Any], claimed: set[int]) -> float | None:
     """How well an amount fits a slot; None where it does not."""
     amount = reading.amount
     kinds = spec.get("kind", [])
-    near = _role_word(line, reading, spec.get("words", ()))
+    near = line.amounts.index(reading) in claimed
     if amount.kind in kinds:
         if "units" in spec and amount.unit not in spec["units"]:
             return None
@@ -233,17 +235,18 @@ def _fit(line: Line, reading: Reading, spec: dict[str, Any]) -> float | None:
     return None
 
 
-def _role_word(line: Line, reading: Reading, words: tuple[str, ...] | list[str]) -> bool:
-    if not words:
-        return False
-    before = line.words[max(0, reading.start - 3) : reading.start]
-    after = line.words[reading.end : reading.end + 2]
-    for stop in (",", ";", "."):
-        if stop in before:
-            before = before[len(before) - before[::-1].index(stop) :]
-        if stop in after:
-            after = after[: after.index(stop)]
-    return any(word in words for word in (*before, *after))
+def _claimed(line: Line, words: list[str]) -> set[int]:
+    """The amounts that the role words of a slot point at: each word at the one behind it, else the one before it."""
+    found: set[int] = set()
+    for place, word in enumerate(line.words):
+        if word not in words:
+            continue
+        behind = [n for n, reading in enumerate(line.amounts) if 0 < reading.start - place <= 3]
+        before = [n for n, reading in enumerate(line.amounts) if 0 <= place - reading.end <= 1]
+        behind = [n for n in behind if not _STOPS.intersection(line.words[place + 1 : line.amounts[n].start])]
+        if behind or before:
+            found.add((behind or before)[0])
+    return found
 
 
 def taken_as(amount: Amount, spec: dict[str, Any]) -> Amount:
@@ -254,7 +257,7 @@ def taken_as(amount: Amount, spec: dict[str, Any]) -> Amount:
     return amount
 
 
-def latent(line: Line, spec: dict[str, Any], entry: dict[str, Any]) -> Amount | None:
+def latent(line: Line, spec: dict[str, Any]) -> Amount | None:
     """The one bare number of a line for the one open slot that can take it."""
     numbers = [reading.amount for reading in line.amounts if reading.amount.kind in ("number", "fraction")]
     return taken_as(numbers[0], spec) if len(numbers) == 1 and "unit" in spec else None

@@ -171,7 +171,7 @@ def _mark_parts(line: Line) -> None:
         what = what or next(
             (name for name, _, end in line.names if name.type == "surface" and 0 <= reading.start - end <= 2), None
         )
-        of = what.id.partition(".")[2] if what and not reading.amount.of else reading.amount.of
+        of = what.text.lower() if what and what.id != "surface.ground" and not reading.amount.of else reading.amount.of
         line.amounts[place] = replace(reading, amount=replace(reading.amount, sign=sign, of=of))
 
 

@@ -58,7 +58,7 @@ def pieces(area: Slot, say: Say) -> str:
     """The pieces in words: `60 x 80 ft lot = 4,800 sq ft, less 30 x 40 ft house = 1,200 sq ft`."""
     rows = []
     for part in parts_of(area):
-        what = f" {part.of}" if part.of and part.of != "ground" else ""
+        what = f" {part.of}" if part.of else ""
         if part.kind == "size":
             sides = " x ".join(f"{side:g}" for side in part.low[:2])
             text = f"{sides} {'in' if part.unit == 'inch' else part.unit}{what} = {say(_one(part), 'sq_ft')}"

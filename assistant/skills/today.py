@@ -234,20 +234,25 @@ def _signs(turn: Turn, job: str, weather: Slot | None) -> list[dict[str, Any]]:
 
 
 def _finding_words(turn: Turn, finding: Finding) -> str:
-    """`Temperature 86 °F, 1 °F over the 85 °F limit (…; quick nitrogen burns leaves in heat)`."""
+    """`Temperature 86 °F: 1 °F over the limit of 85 °F (...; quick nitrogen burns leaves in heat)`."""
     unit, label = _MEASURES[finding.measure]
-    words = f"{label} {turn.say(finding.value, unit)}"
-    if finding.edge is not None:
-        gap = turn.say(finding.margin, "delta_degF" if unit == "degF" else unit)
-        place = "over" if finding.over else "under"
-        if finding.margin.magnitude == 0:
-            words += f", right at the limit of {turn.say(finding.edge, unit)}"
-        elif finding.verdict == "yes":
-            words += f", {gap} inside the limit of {turn.say(finding.edge, unit)}"
-        else:
-            words += f", {gap} {place} the limit of {turn.say(finding.edge, unit)}"
+    say, gap_unit = turn.say, "delta_degF" if unit == "degF" else unit
+    gap, edge = say(finding.margin, gap_unit), say(finding.edge, unit)
+    place = "over" if finding.over else "under"
+    if finding.margin.magnitude == 0:
+        words = f"right at {edge}"
+    elif finding.verdict == "yes":
+        words = f"{gap} inside {edge}"
+    elif finding.verdict == "no":
+        words = f"{gap} {place} the limit of {edge}"
+    else:
+        words = f"{gap} {place} {edge}"
+    if finding.limit is not None:
+        words += (
+            f", {say(abs(finding.limit - finding.value), gap_unit)} short of the limit of {say(finding.limit, unit)}"
+        )
     reasons = [turn.short(finding.row.source)] + ([finding.row.why] if finding.row.why else [])
-    return f"{words} ({'; '.join(reasons)})"
+    return f"{label} {say(finding.value, unit)}: {words} ({'; '.join(reasons)})"
 
 
 def _young_grass(turn: Turn, job: str, seed_day: Slot | None) -> tuple[str, str, str] | None:

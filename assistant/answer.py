@@ -157,9 +157,9 @@ def to_json(parse: Parse, answer: Answer) -> dict[str, Any]:
         "confidence": parse.confidence,
         "understood": {
             "amounts": [amount_to_plain(amount) for amount in parse.amounts],
-            "names": [_name(name) for name in parse.names],
+            "names": [_name(name) for name in parse.names if name.type != "asked"],
         },
-        "headline": answer.headline,
+        "headline": answer.headline or (answer.asks.words if answer.asks else ""),
         "verdict": answer.verdict,
         "figures": [figure.to_plain() for figure in answer.figures],
         "working": list(answer.working),

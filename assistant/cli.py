@@ -12,8 +12,10 @@ from pathlib import Path
 from typing import NoReturn
 
 from assistant import __version__
+from assistant.dialogue.lawns import lawn_named
 from assistant.interfaces.printing import complain
 from assistant.knowledge_base import Knowledge, load
+from assistant.lawn.store import Store, StoreError
 from assistant.terms import Now
 
 LONGEST_READ = 2_000_000  # characters of one line; the rest of a longer one is passed over
@@ -21,6 +23,11 @@ LONGEST_READ = 2_000_000  # characters of one line; the rest of a longer one is 
 
 class Usage(Exception):
     """A wrong call: one sentence, exit code 2."""
+
+
+def _readable(word: str) -> str:
+    """An argument whose bytes are no UTF-8, with a mark in their place."""
+    return word.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -32,7 +39,11 @@ def main(arguments: list[str] | None = None) -> int:
     """Runs ligule; gives the exit code."""
     _unicode_output()
     try:
-        return _run(_parser().parse_args(_spread(list(sys.argv[1:] if arguments is None else arguments))))
+        given = [_readable(word) for word in (sys.argv[1:] if arguments is None else arguments)]
+        code = _run(_parser().parse_args(_spread(given)))
+        if sys.stdout:
+            sys.stdout.flush()
+        return code
     except Usage as problem:
         complain(str(problem))
         return 2
@@ -50,10 +61,12 @@ def main(arguments: list[str] | None = None) -> int:
 
 def _sentence(problem: Exception) -> str:
     from assistant.knowledge_base.files import BrokenKnowledge
-    from assistant.lawn.store import StoreError
 
     if isinstance(problem, StoreError | BrokenKnowledge):
         return str(problem)
+    if isinstance(problem, OSError) and problem.strerror:
+        where = f"{problem.filename}: " if problem.filename else "Writing the answer failed: "
+        return f"{where}{problem.strerror}. Nothing of the record was changed."
     return f"Something in ligule itself broke ({type(problem).__name__}: {problem}); what was recorded before stands. Set LIGULE_DEBUG=1 to see where."
 
 
@@ -70,7 +83,7 @@ def _parser() -> argparse.ArgumentParser:
         "--lawn", default="", metavar="NAME", help="the lawn that it is about; what is told is kept on it"
     )
     shared.add_argument("--today", default="", metavar="DATE", help="the day it is: 2026-09-05 or 2026-09-05T14:00")
-    shared.add_argument("--home", default="", metavar="FOLDER", help="the data folder (or LIGULE_HOME)")
+    shared.add_argument("--home", default=None, metavar="FOLDER", help="the data folder (or LIGULE_HOME)")
     shared.add_argument("--plain", action="store_true", help="plain lines, no colours or redraws")
     asking = commands.add_parser("ask", parents=[shared], help="one answer and out", allow_abbrev=False)
     asking.add_argument(
@@ -133,13 +146,14 @@ def _apart(words: list[str]) -> tuple[list[str], list[str]]:
 
 
 def _run(options: argparse.Namespace) -> int:
+    if options.home == "":
+        raise Usage("--home needs a folder; leave it away for the usual one.")
     home = Path(options.home or os.environ.get("LIGULE_HOME") or _data_folder())
     if home.exists() and not home.is_dir():
         raise Usage(f"--home {home} is a file; give a folder.")
     now = _now(options.today)
-    from assistant.lawn.store import Store
-
-    store = Store(home)
+    store = _store(home, needed=options.command != "ask" or bool(options.lawn))
+    options.lawn = lawn_named(options.lawn, store.lawns())
     if options.command == "records":
         from assistant.interfaces.records import records
 
@@ -149,14 +163,27 @@ def _run(options: argparse.Namespace) -> int:
     return _chat(options, knowledge, store, now) if options.command == "chat" else _ask(options, knowledge, store, now)
 
 
-def _ask(options: argparse.Namespace, knowledge: Knowledge, store: object, now: Now) -> int:
+def _store(home: Path, needed: bool) -> Store:
+    """The record of a home. A damaged one stops what needs it, and is named beside what does not."""
+    store = Store(home)
+    try:
+        store.lawns()
+    except StoreError as problem:
+        if needed:
+            raise
+        complain(f"{problem} The question is answered without it.")
+        return Store(home, closed=True)
+    return store
+
+
+def _ask(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: Now) -> int:
     from assistant.dialogue import Session
     from assistant.interfaces import oneshot
 
     question = " ".join(options.question)
     keep = bool(options.lawn)
 
-    first = Session(knowledge, store, now, keep, options.lawn)  # type: ignore[arg-type]
+    first = Session(knowledge, store, now, keep, options.lawn)
     if options.json and question.strip() == "-":
         return oneshot.ask_lines(_lines(sys.stdin), first.afresh)
     if options.explain:
@@ -165,17 +192,19 @@ def _ask(options: argparse.Namespace, knowledge: Knowledge, store: object, now: 
     return oneshot.ask(question, first, options.json, _width())
 
 
-def _chat(options: argparse.Namespace, knowledge: Knowledge, store: object, now: Now) -> int:
+def _chat(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: Now) -> int:
     from assistant.dialogue import Session
     from assistant.interfaces.chat import chat
 
-    session = Session(knowledge, store, now, True, options.lawn)  # type: ignore[arg-type]
-    prompt = "> " if sys.stdin.isatty() and not options.json else ""
+    session = Session(knowledge, store, now, True, options.lawn)
+    prompt = "> " if sys.stdin and sys.stdin.isatty() and not options.json else ""
     return chat(_lines(sys.stdin), session, options.json, prompt, _width())
 
 
 def _lines(stream: object) -> Iterator[str]:
     """The lines of stdin; what is no UTF-8 becomes a replacement mark, and an endless line is cut, not held."""
+    if stream is None:
+        return
     raw = getattr(stream, "buffer", None)
     source = io.TextIOWrapper(raw, encoding="utf-8", errors="replace", newline="\n") if raw is not None else stream
     while True:
@@ -193,9 +222,12 @@ def _now(said: str) -> Now:
     if not said:
         return Now(datetime.now(), True)
     try:
-        return Now(datetime.fromisoformat(said), "T" in said)
+        moment = datetime.fromisoformat(said)
     except ValueError as problem:
         raise Usage(f"--today {said} is no day of the calendar; write 2026-09-05 or 2026-09-05T14:00.") from problem
+    if not 1900 <= moment.year <= 2200:
+        raise Usage(f"--today {said} is out of reach; give a day between 1900 and 2200.")
+    return Now(moment, "T" in said)
 
 
 def _data_folder() -> Path:
@@ -226,19 +258,19 @@ def _check_own_files(home: Path) -> None:
 
     for name in names_in(folder):
         try:
-            found = read(str(folder / name), (folder / name).read_text(encoding="utf-8", errors="replace"))
-        except OSError as problem:
-            complain(f"{folder / name} cannot be read ({problem.strerror}); it is left out.")
+            found = read(str(folder / name), (folder / name).read_text(encoding="utf-8"))
+        except (OSError, UnicodeDecodeError) as problem:
+            complain(f"{folder / name} cannot be read ({problem}); it is left out.")
             continue
         if isinstance(found, Document):
-            complain(f"{folder / name} is sound, but files of your own are not used yet; it is left out.")
+            complain(f"{folder / name} can be read, but files of your own are not used yet; it is left out.")
         else:
             complain(f"{found} The file is left out; everything else answers.")
 
 
 def _width() -> int:
     """The terminal's width; none for a pipe, whose lines stay whole."""
-    if not sys.stdout.isatty():
+    if not sys.stdout or not sys.stdout.isatty():
         return 0
     return max(40, min(os.get_terminal_size().columns, 100))
 

@@ -66,13 +66,15 @@ def plain(quantity: Any, unit: str, per: str = "") -> float:
 
 
 class Say:
-    """Prints quantities in US or metric measures. The unit asked for is always given; metric turns it over."""
+    """Prints quantities in US or metric measures; with None in just the unit given."""
 
-    def __init__(self, metric: bool = False) -> None:
+    def __init__(self, metric: bool | None = False) -> None:
         self.metric = metric
 
     def unit(self, unit: str) -> str:
         """The unit of the system in use that serves for `unit`."""
+        if self.metric is None:
+            return unit
         return (METRIC if self.metric else _US).get(unit, unit)
 
     def ends(self, value: Any, unit: str, per: str = "") -> tuple[float, float, str, str]:

@@ -29,3 +29,15 @@ def growth_allowed(height: Any, most_of_leaf: float) -> Any:
     Source: cornell-one-third-f758.
     """
     return tallest_before_cut(height, most_of_leaf) - height
+
+
+@ureg.check("[length]", None)
+def lowest_cut(standing: Any, most_of_leaf: float) -> Any:
+    """Lowest height that grass of a height may be cut to: standing height x (1 - share of the leaf taken).
+
+    >>> round(lowest_cut(Q(6, "inch"), 1 / 3), 6)
+    <Quantity(4.0, 'inch')>
+
+    Source: cornell-one-third-1454, run backwards.
+    """
+    return standing * (1 - most_of_leaf)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Any
 
 from assistant.answer import ASKS, Answer, Ask
@@ -18,6 +19,7 @@ def fill(
     parse: Parse, entry: dict[str, Any], knowledge: Knowledge, carried: dict[str, Slot], lawn: LawnState | None
 ) -> Parse:
     """The reading with every slot that can be filled, each with where it came from."""
+    parse = _by_form(parse, entry, knowledge)
     for name in (*entry["needs"], *entry["may_have"]):
         if name in parse.slots:
             continue
@@ -27,6 +29,22 @@ def fill(
             if slot is not None:
                 parse = parse.with_slot(slot)
                 break
+    return parse
+
+
+def _by_form(parse: Parse, entry: dict[str, Any], knowledge: Knowledge) -> Parse:
+    """A product that comes in two forms, settled by a word for its form: `starter, granular`."""
+    product = parse.slots.get("product")
+    if product is None:
+        return parse
+    either = knowledge.entry(f"products.{str(product.value).partition('.')[2]}.either")
+    said = {
+        knowledge.entry(f"products.{name.id.partition('.')[2]}.form") for name in parse.names if name.type == "product"
+    }
+    said |= {name.id.partition(".")[2] for name in parse.names if name.type == "form"}
+    for key in either or ():
+        if knowledge.entry(f"products.{key}.form") in said - {None}:
+            return parse.with_slot(replace(product, value=f"product.{key}"))
     return parse
 
 

@@ -14,6 +14,16 @@ HOME_LAWN = "home lawn"
 _PLACE_LAWNS = {"strip": "street strip", "side": "side yard"}
 
 
+def lawn_named(said: str, lawns: tuple[str, ...]) -> str:
+    """The lawn on record that a name means, whatever its capitals, blanks and articles; else the name, tidied."""
+    tidy = " ".join(mark for mark in "".join(one if one.isprintable() else " " for one in said).split())
+    key = tidy.casefold().removeprefix("the ")
+    same = [lawn for lawn in lawns if lawn.casefold() == key] or [
+        lawn for lawn in lawns if set(key.split()) <= set(lawn.casefold().split())
+    ]
+    return same[0] if key and len(same) == 1 else tidy.removeprefix("the ")
+
+
 def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
     """The lawn of a reading, or the lawns between which it is not clear.
 
@@ -24,7 +34,14 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
         return _last_spoken_of(session), ()
     entry = session.vocabulary.intents.get(parse.intent)
     tells = bool(entry and entry["keeps"])
+    places = {name.id for name in parse.names if name.type in ("place", "lawn") and name.id != "place.home"}
+    if tells and len(places) > 1:
+        return "", tuple(sorted(place.partition(".")[2] for place in places))
+    if any(name.type == "others" for name in parse.names):
+        return "", ()  # somebody else's lawn: nothing of the record fits it
     named = _named(parse, session, begins=tells)
+    if places and not named:
+        return "", ()  # a lawn that is not on record: what is known of another one is not taken for it
     if named:
         if tells or named in session.lawns:
             session.lawn = named
@@ -56,6 +73,8 @@ def _named(parse: Parse, session: Session, begins: bool) -> str:
     for name in parse.names:
         if name.type == "place":
             place = name.id.partition(".")[2]
+            if place == "home":
+                continue
             if place in session.given.lower().split():
                 return session.given
             found = [lawn for lawn in session.lawns if place in lawn.lower().split() and lawn.startswith(session.given)]

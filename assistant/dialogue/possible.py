@@ -7,23 +7,32 @@ from typing import Any
 from assistant.answer import amount_words
 from assistant.knowledge_base import Knowledge
 from assistant.parsing import Vocabulary
-from assistant.terms import Amount, Parse
+from assistant.terms import Amount, Now, Parse
 
 _BY_KIND = {"area": "area", "size": "area", "temperature": "temperature", "speed": "wind"}
 
 
-def impossible(parse: Parse, vocabulary: Vocabulary, knowledge: Knowledge) -> str:
+def impossible(parse: Parse, vocabulary: Vocabulary, knowledge: Knowledge, now: Now) -> str:
     """One sentence about the first amount that cannot be meant as it was said; empty where all can."""
     for amount in parse.amounts:
         if amount.kind == "date" and amount.assumed == "no such day":
             year, month, day = str(amount.low).split("-")
             return f"There is no day {int(month)}/{int(day)}/{year} in the calendar. Which day do you mean? Nothing was recorded."
+        if amount.kind == "size" and len(amount.low) > 2 and parse.intent in ("out_of_scope", "area.measure"):
+            return (
+                f"{amount_words(amount)} are three sides: an area has two. Leave the depth out. Nothing was recorded."
+            )
     checked: list[tuple[Amount, dict[str, Any]]] = []
     entry = vocabulary.intents.get(parse.intent)
     for name, slot in parse.slots.items() if entry else ():
         spec = entry["slots"].get(name, {}) if entry else {}
         values = slot.value if isinstance(slot.value, tuple) else (slot.value,)
         checked += [(value, spec) for value in values if isinstance(value, Amount) and "possible" in spec]
+        if "within_days" in spec and isinstance(values[0], Amount):
+            away = (values[0].day - now.day).days
+            if abs(away) > spec["within_days"]:
+                when = f"{abs(away) // 365} years {'back' if away < 0 else 'ahead'}"
+                return f"{amount_words(values[0])} is {when}. Which day do you mean? Nothing was recorded."
     bound = {amount.span for amount, _ in checked}
     loose = _any_spec(vocabulary)
     checked += [
@@ -32,8 +41,10 @@ def impossible(parse: Parse, vocabulary: Vocabulary, knowledge: Knowledge) -> st
         if amount.kind in _BY_KIND and amount.span not in bound and _BY_KIND[amount.kind] in loose
     ]
     for amount, spec in checked:
-        if _outside(amount, spec["possible"]):
-            return _words(amount, spec["possible"], knowledge)
+        bounds = spec["possible"]
+        for bound in bounds if isinstance(bounds, list) else [bounds]:
+            if _outside(amount, bound):
+                return _words(amount, bound, knowledge)
     return ""
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
-from assistant.answer import ANSWERED, ASKS, OUT_OF_SCOPE, RECORDED, REFUSED, Answer, describe
+from assistant.answer import ANSWERED, ASKS, OUT_OF_SCOPE, RECORDED, REFUSED, Answer, Ask, describe
 from assistant.dialogue.facts import facts_told
 from assistant.dialogue.filling import ask_for, fill, missing
 from assistant.dialogue.lawns import HOME_LAWN, lawn_meant
@@ -45,7 +45,6 @@ class Session:
     keep: bool = True
     given: str = ""  # the lawn that the run was started for
     lawn: str = ""  # the lawn that the talk is about
-    metric: bool = False
     open_question: OpenQuestion | None = None
     context: dict[str, tuple[Slot, int]] = field(default_factory=dict)
     last: tuple[Parse, Answer] | None = None
@@ -120,13 +119,32 @@ def turn(line: str, session: Session) -> Iterator[tuple[Parse, Answer]]:
 def _answered(parse: Parse, session: Session) -> tuple[Parse, Answer]:
     parse = _taken_up(parse, session)
     if parse.intent == "other.metric" and session.last:
-        session.metric = any(name.id == "measured_as.metric" for name in parse.names)
-        again = session.last[0]
-        return _give(again, session, shown=parse)
+        return parse, _in_other_measures(parse, session)
+    if parse.intent == "other.unsure" and session.open_question:
+        return parse, _help_with(session.open_question, session)
     return _give(parse, session)
 
 
-def _give(parse: Parse, session: Session, shown: Parse | None = None) -> tuple[Parse, Answer]:
+def _in_other_measures(parse: Parse, session: Session) -> Answer:
+    """The last question answered again in metric or US measures; nothing is written a second time."""
+    assert session.last is not None
+    before, metric = session.last[0], any(name.id == "measured_as.metric" for name in parse.names)
+    name, unclear = lawn_meant(before, session)
+    _, answer = _work_out(before, session, session.state(name), unclear, metric)
+    return replace(answer, events=(), topic=before.topic, intent=before.intent)
+
+
+def _help_with(held: OpenQuestion, session: Session) -> Answer:
+    """What helps somebody who cannot answer the open question; it stays open."""
+    spec = session.vocabulary.intents[held.parse.intent]["slots"].get(held.slot, {})
+    words = spec.get("ask", f"What {held.slot.replace('_', ' ')}?")
+    hint = spec.get("unsure", "Then I cannot work it out yet; come back when you know.")
+    return Answer(
+        ASKS, hint, topic=held.parse.topic, intent=held.parse.intent, asks=Ask(held.slot, words, held.choices)
+    )
+
+
+def _give(parse: Parse, session: Session) -> tuple[Parse, Answer]:
     name, unclear = lawn_meant(parse, session)
     if name != session.about:  # what was said of another lawn is not carried over to this one
         session.context.clear()
@@ -134,18 +152,19 @@ def _give(parse: Parse, session: Session, shown: Parse | None = None) -> tuple[P
     state = session.state(name)
     filled, answer = _work_out(parse, session, state, unclear)
     answer = replace(answer, topic=parse.topic, intent=parse.intent) if answer.intent == "out_of_scope" else answer
-    told = facts_told(filled, session, name) if answer.status in (ANSWERED, RECORDED, ASKS) else None
+    told = facts_told(filled, session, name) if answer.status in (ANSWERED, RECORDED, ASKS) and not unclear else None
     events = ((told,) if told else ()) + answer.events
-    answer = _committed(_with_corrections(filled, answer), events, name, session)
-    _remember(parse, filled, answer, session, name)
-    return shown or filled, answer
+    answer = _with_corrections(filled, replace(answer, events=events))
+    answer = _committed(answer, events, name, session)
+    _remember(parse, filled, answer, session)
+    return filled, answer
 
 
 def _work_out(
-    parse: Parse, session: Session, state: LawnState | None, unclear: tuple[str, ...]
+    parse: Parse, session: Session, state: LawnState | None, unclear: tuple[str, ...], metric: bool | None = None
 ) -> tuple[Parse, Answer]:
     """The answer to a reading: refused, asked back, offered twice, or given by its skill."""
-    wrong = impossible(parse, session.vocabulary, session.knowledge)
+    wrong = impossible(parse, session.vocabulary, session.knowledge, session.now)
     if wrong:
         return parse, Answer(REFUSED, wrong, topic=parse.topic, intent=parse.intent)
     if parse.intent == "out_of_scope":
@@ -153,7 +172,7 @@ def _work_out(
     if close(parse):
         return parse, two_readings(parse, session.vocabulary)
     if unclear:
-        return parse, Answer(ASKS, "Which lawn is that about?", choices=unclear)
+        return parse, Answer(ASKS, "Which lawn is that about? Say it one lawn a line.", choices=unclear)
     entry = session.vocabulary.intents[parse.intent]
     filled = fill(parse, entry, session.knowledge, session.carried(), state)
     look = Turn(
@@ -162,7 +181,7 @@ def _work_out(
         filled,
         state,
         session.last[1] if session.last else None,
-        _metric(filled, session),
+        _metric(filled) if metric is None else metric,
         session.lawns,
         session.carried(),
     )
@@ -176,21 +195,31 @@ def _work_out(
 
 
 def _with_corrections(parse: Parse, answer: Answer) -> Answer:
-    """Typing errors that were mended are said back, so that a misreading does no harm."""
+    """Typing errors that were mended are said back, and words that were passed over, so that a misreading does no harm."""
+    answer = _with_unread(parse, answer)
     if not parse.corrected or answer.status == OUT_OF_SCOPE:
         return answer
     said = ", ".join(f'"{typed}" as {word}' for typed, word in dict.fromkeys(parse.corrected))
     return replace(answer, lines=(f"Read {said}.", *answer.lines))
 
 
-def _metric(parse: Parse, session: Session) -> bool:
+def _with_unread(parse: Parse, answer: Answer) -> Answer:
+    """Words that no rule read are named where something is kept because of that line."""
+    if not parse.unread or not answer.events:
+        return answer
+    return replace(
+        answer, lines=(f"Not understood, and not kept: {', '.join(dict.fromkeys(parse.unread))}.", *answer.lines)
+    )
+
+
+def _metric(parse: Parse) -> bool:
     """Metric where it was asked for, or where the question itself is metric."""
     if any(name.id == "measured_as.metric" for name in parse.names):
         return True
     units = [unit for amount in parse.amounts for unit in (amount.unit, amount.per.partition(" ")[2] or amount.per)]
     measured = [unit for unit in units if unit]
     metric = {"m", "cm", "mm", "m**2", "ha", "L", "mL", "kg", "g", "degC", "kph", "kPa", "bar"}
-    return session.metric or any(unit in metric for unit in measured)
+    return any(unit in metric for unit in measured)
 
 
 def _taken_up(parse: Parse, session: Session) -> Parse:
@@ -216,7 +245,12 @@ def _taken_up(parse: Parse, session: Session) -> Parse:
 
 def _is_new(parse: Parse, asked_for: str, slot: str) -> bool:
     """True for a line that is a question of its own, not an answer to the one that is open."""
-    if parse.intent.startswith(("other.", "help.")) or parse.intent in ("plan.log", "plan.show", "plan.next"):
+    if parse.intent.startswith(("other.", "help.")) or parse.intent in (
+        "plan.log",
+        "plan.show",
+        "plan.next",
+        "plan.facts",
+    ):
         return True
     if parse.intent in ("out_of_scope", asked_for) or set(parse.slots) <= {slot}:
         return False
@@ -249,24 +283,21 @@ def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Se
     if not session.keep:
         hint = f'Not kept. To keep it: ligule ask --lawn "{events[0].lawn}" ..., or say it in ligule chat.'
         status = ANSWERED if answer.status == RECORDED else answer.status
-        return replace(
-            answer,
-            status=status,
-            headline=answer.headline or f"{lines[0]}.",
-            lines=(*answer.lines, hint),
-            events=events,
-        )
+        headline = answer.headline or f"{lines[0]}."
+        return replace(answer, status=status, headline=headline, lines=(hint, *answer.lines), events=events)
     written = session.store.append(events)
     if any(event.lawn not in session.lawns for event in written):
         session._lawns = session._vocabulary = None
-    return replace(answer, headline=answer.headline or f"{lines[0]}. Recorded.", events=written, changes=tuple(lines))
+    headline = answer.headline or f"{lines[0]}. Recorded."
+    status = (
+        RECORDED if answer.status == ASKS else answer.status
+    )  # what was told is on the record, whatever is asked next
+    return replace(answer, status=status, headline=headline, events=written, changes=tuple(lines))
 
 
-def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session, name: str) -> None:
+def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session) -> None:
     if answer.asks and parse.intent in session.vocabulary.intents:
-        session.open_question = OpenQuestion(
-            filled if answer.status == ASKS else parse, answer.asks.slot, answer.asks.choices
-        )
+        session.open_question = OpenQuestion(parse, answer.asks.slot, answer.asks.choices)
     elif answer.status not in (OUT_OF_SCOPE,):
         session.open_question = None
     if parse.intent.startswith(("other.", "help.")) or parse.intent == "out_of_scope":

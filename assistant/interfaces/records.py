@@ -41,5 +41,6 @@ def records(store: Store, lawn: str = "") -> int:
 
 
 def _plain(text: str) -> str:
-    """A cell that no spreadsheet takes for a formula."""
+    """A cell that no spreadsheet takes for a formula and no terminal for a command."""
+    text = "".join(mark if mark.isprintable() else " " for mark in text)
     return "'" + text if text.startswith(_FORMULA) else text

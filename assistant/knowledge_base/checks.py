@@ -39,7 +39,7 @@ def _rows(data: Any, where: Where) -> Iterator[tuple[Where, dict[str, Any]]]:
     """Every mapping that is a figure: it has a low or a high end."""
     if isinstance(data, dict):
         if "low" in data or "high" in data:
-            if where and where[-1] != "possible":
+            if where and "possible" not in where:
                 yield where, data
             return
         for key, value in data.items():
@@ -110,6 +110,9 @@ def _word_faults(documents: dict[str, Document]) -> Iterator[Fault]:
     """YAML reads a bare on, off, yes or no as a truth value: a phrase of that kind would be lost without a word."""
     for document in documents.values():
         for where, value in _leaves(document.data, ()):
+            if value is None and where and " " in str(where[-1]):
+                words = f'"{where[-1]}" is cut off from the text before it. Put a text that holds a comma in quotes.'
+                yield Fault(document.name, document.line(where), words)
             if isinstance(value, bool) and not (where and where[-1] in _TRUTHS):
                 yield Fault(
                     document.name,

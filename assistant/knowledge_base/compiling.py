@@ -8,8 +8,8 @@ from collections import defaultdict
 from typing import Any
 
 from assistant.knowledge_base.files import Document
+from assistant.knowledge_base.words import words_of
 
-_WORD = re.compile(r"\d+(?:\.\d+)?|[a-z]+(?:'[a-z]+)*|\S")
 _TERM = re.compile(r"\{[^}]*\}|<[^>]*>|\S+")
 # file -> the type its entries have as names
 _NAMED = {"species": "species", "products": "product", "ingredients": "ingredients"}
@@ -31,16 +31,11 @@ def sections_of(documents: dict[str, Document], ordinary: str) -> dict[str, Any]
     return sections
 
 
-def split(phrase: str) -> list[str]:
-    """A phrase as the tokens that it will be met as."""
-    return _WORD.findall(phrase.lower())
-
-
 def _table(phrases: dict[str, Any]) -> dict[str, list[Any]]:
     """first word -> [(words, meaning)], longest first."""
     table: dict[str, list[Any]] = defaultdict(list)
     for phrase, meaning in phrases.items():
-        words = split(phrase)
+        words = words_of(phrase)
         table[words[0]].append([words, meaning])
     for entries in table.values():
         entries.sort(key=lambda entry: (-len(entry[0]), entry[0]))
@@ -56,11 +51,11 @@ def _language(documents: dict[str, Document], intents: dict[str, Any]) -> dict[s
     meanings: dict[str, list[str]] = defaultdict(list)
     for cue, phrases in word_classes(documents):
         for phrase in phrases:
-            found = meanings[" ".join(split(str(phrase)))]
+            found = meanings[" ".join(words_of(str(phrase)))]
             if "~" + cue not in found:
                 found.append("~" + cue)
     for phrase, name in named_things(documents):
-        meanings[" ".join(split(phrase))].append(name)
+        meanings[" ".join(words_of(phrase))].append(name)
     index: dict[str, list[str]] = defaultdict(list)
     for intent, entry in intents.items():
         for term in entry["lexicon"]:
@@ -69,14 +64,20 @@ def _language(documents: dict[str, Document], intents: dict[str, Any]) -> dict[s
     weights = {term: round(0.5 + math.log(count / len(found)) / 2, 3) for term, found in index.items()}
     known = {word for entry in intents.values() for word in entry["roles"]}
     known |= {word for phrase in meanings for word in phrase.split()} | {
-        word for phrase in measures for word in split(phrase)
+        word for phrase in measures for word in words_of(phrase)
     }
     return {
         "measures": _table(measures),
         "meanings": _table(meanings),
-        "small": sorted({word for phrase in small for word in split(str(phrase))}),
+        "small": sorted({word for phrase in small for word in words_of(str(phrase))}),
         "known": sorted(word for word in known if word.isalpha()),
         "weights": weights,
+        "negated": {
+            f"{kind}.{key}": f"{kind}.{entry['negated']}"
+            for kind, things in documents["names.yaml"].data.items()
+            for key, entry in things.items()
+            if "negated" in entry
+        },
     }
 
 

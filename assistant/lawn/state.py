@@ -59,11 +59,16 @@ def _with(state: LawnState, event: Event) -> LawnState:
         return replace(state, program=event.body, applied=stands, moved={}, skipped={})
     step = event.body.get("step", "")
     if event.kind == kinds.DONE:
-        return replace(state, applied={**state.applied, step: event}, skipped=_without(state.skipped, step))
+        return replace(
+            state,
+            applied={**state.applied, step: event},
+            skipped=_without(state.skipped, step),
+            moved=_without(state.moved, step),
+        )
     if event.kind == kinds.MOVED:
         return replace(state, moved={**state.moved, step: event})
     if event.kind == kinds.SKIPPED:
-        return replace(state, skipped={**state.skipped, step: event})
+        return replace(state, skipped={**state.skipped, step: event}, applied=_without(state.applied, step))
     return state
 
 

@@ -31,10 +31,15 @@ class StoreError(Exception):
 
 
 class Store:
-    """The journal in a folder. Nothing is created before the first event is written."""
+    """The journal in a folder. Nothing is created before the first event is written.
 
-    def __init__(self, home: Path) -> None:
+    With `closed` it is left alone: it reads as empty and takes nothing, so that a question that needs no record is
+    answered beside a damaged one.
+    """
+
+    def __init__(self, home: Path, closed: bool = False) -> None:
         self.path = home / "lawns.sqlite"
+        self.closed = closed
         self._open: sqlite3.Connection | None = None
 
     def lawns(self) -> tuple[str, ...]:
@@ -107,7 +112,7 @@ class Store:
             self._open = None
 
     def _rows(self, query: str, values: tuple[str, ...] = ()) -> list[tuple]:
-        if self._open is None and not self.path.exists():
+        if self.closed or (self._open is None and not self.path.exists()):
             return []
         try:
             return self._connection().execute(query, values).fetchall()
@@ -116,7 +121,7 @@ class Store:
 
     def _connection(self) -> sqlite3.Connection:
         if self._open is None:
-            opened = sqlite3.connect(self.path, timeout=30, isolation_level=None)
+            opened = self._connect()
             version = opened.execute("PRAGMA user_version").fetchone()[0]
             if version > _VERSION:
                 opened.close()
@@ -124,7 +129,16 @@ class Store:
             self._open = opened
         return self._open
 
+    def _connect(self) -> sqlite3.Connection:
+        """Opened for reading and writing; in a folder that may not be written, as it stands."""
+        if os.access(self.path.parent, os.W_OK) and os.access(self.path, os.W_OK):
+            return sqlite3.connect(self.path, timeout=30, isolation_level=None)
+        still = "" if self.path.with_name(self.path.name + "-wal").exists() else "&immutable=1"
+        return sqlite3.connect(f"{self.path.absolute().as_uri()}?mode=ro{still}", uri=True, isolation_level=None)
+
     def _writable(self) -> sqlite3.Connection:
+        if self.closed:
+            raise self._trouble("is left alone", "mend or move it first")
         if self._open is None and not self.path.exists():
             self._make()
         connection = self._connection()

@@ -26,7 +26,7 @@ _BOUND_WORDS = sorted(
     ((tuple(phrase.split()), bound) for bound, phrases in _BOUNDS.items() for phrase in phrases),
     key=lambda entry: -len(entry[0]),
 )
-_COUNTED = {"piece", "pieces", "bag", "bags", "sack", "sacks", "jug", "jugs", "tank", "tanks", "tankful", "tankfuls", "bale", "bales", "pallet", "pallets", "roll", "rolls", "load", "loads",
+COUNTED = {"piece", "pieces", "bag", "bags", "sack", "sacks", "jug", "jugs", "tank", "tanks", "tankful", "tankfuls", "bale", "bales", "pallet", "pallets", "roll", "rolls", "load", "loads",
             "can", "cans", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards"}  # fmt: skip
 _GLUE = {"and", "plus", ",", "&", "+"}
 
@@ -137,6 +137,7 @@ class _Reader:
             and i + 1 < len(self.tokens)
             and self.tokens[i + 1].kind == "number"
             and self.tape.texts[i + 1].isdigit()
+            and self.tape.word(i + 2) not in ("/", "-")
         ):
             value = self.tokens[i + 1].value
             return Amount("count", value, value, ("day",), of="program_day"), i + 2
@@ -278,7 +279,7 @@ class _Reader:
         number = number_at(self.tokens, i) or self._one_and_a_share(i)
         if not number:
             return None
-        low, j = number
+        low, j = self._spaced_thousands(*number)
         low, j, thousands = self._times_thousand(low, j)
         unit = self.tape.unit(j)
         if (
@@ -301,6 +302,8 @@ class _Reader:
                 low = low * 1000 if low < high / 100 else low
             thousands = thousands or more
             unit = self.tape.unit(j)
+        if not unit and self.tape.word(i) == "one" and j == i + 1 and self.tape.word(j) not in COUNTED:
+            return None  # `the liquid one` counts nothing
         if not unit:
             return self._without_unit(low, high, j, thousands)
         made = replace(unit[2], low=float(low), high=float(high))
@@ -328,6 +331,8 @@ class _Reader:
             unit = self.tape.unit(i + 1)
             if unit and self.tape.word(unit[1]) == "and" and self.tape.word(unit[1] + 1) == "a":
                 return 1.0, i + 1
+            if unit and unit[2].kind == "duration" and self.tape.word(unit[1]) in ("late", "early", "behind", "ahead"):
+                return 1.0, i + 1
             if unit and unit[2].kind == "area" and unit[0] in ("acre", "ha"):  # on an acre
                 return 1.0, i + 1
         if self.tape.word(i) in ("pound", "gallon", "quart", "pint", "kilo"):  # (a) pound of nitrogen per thousand
@@ -343,7 +348,24 @@ class _Reader:
             and (self.tokens[j + 1].kind == "number")
         )
 
+    def _spaced_thousands(self, value: float, j: int) -> tuple[float, int]:
+        """`4 200 sq ft`: three figures behind a blank belong to the number where an area follows."""
+        behind = self.tokens[j] if j < len(self.tokens) else None
+        if (
+            behind
+            and behind.kind == "number"
+            and behind.spaced
+            and len(behind.text) == 3
+            and value == int(value) < 1000
+        ):
+            if self.tape.area_unit(j + 1):
+                return value * 1000 + behind.value, j + 1
+        return value, j
+
     def _times_thousand(self, value: float, j: int) -> tuple[float, int, bool]:
+        if self.tape.word(j) == "m" and not self.tokens[j].spaced and self.tape.word(j + 1) != "2":
+            if self.source[self.tokens[j].start] == "M":  # 8M: thousands of square feet, in the trade
+                return value * 1000, j + 1, True
         if self.tape.word(j) in ("k", "ksf") and not (self.tape.word(j) == "k" and self.tape.word(j + 1) == "2"):
             return value * 1000, j + 1, True
         return value, j, False
@@ -363,7 +385,7 @@ class _Reader:
         word = self.tape.word(j)
         if thousands:
             return Amount("area", low, high, ("sq_ft",), assumed="k taken as 1,000 sq ft"), j
-        if word in _COUNTED:
+        if word in COUNTED:
             return Amount(
                 "count", float(low), float(high), of=word.rstrip("s") if word not in ("pass", "passes") else "pass"
             ), j + 1

@@ -164,7 +164,7 @@ def _on(year: int | None, month: int, day: int, today: date) -> Amount:
         if not choices:
             return _made(f"{today.year}-{month:02d}-{day:02d}", "no such day")
         best = min(choices, key=lambda choice: abs((choice - today).days))
-        return _made(best, f"{best.year}, the nearest" if best.year != today.year else "")
+        return _made(best, "the nearest one")
     try:
         return _made(date(year, month, day))
     except ValueError:
@@ -190,7 +190,7 @@ def _weekday(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | N
     elif turn == "next" and ahead == 0:
         ahead = 7
     day = today + timedelta(days=ahead)
-    return _made(day, f"{day.isoformat()}"), j + 1
+    return _made(day, "" if turn else "the coming one"), j + 1
 
 
 def _counted(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:

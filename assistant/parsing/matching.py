@@ -20,8 +20,10 @@ from assistant.parsing.reading import Line
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Amount, Name, Slot
 
-WEIGHTS = {"cue": 1.0, "slots": 0.8, "lexicon": 0.35, "strange": -2.6, "foreign": -0.6, "loose": -0.8, "missing": -0.35}
+WEIGHTS = {"cue": 1.0, "slots": 0.8, "lexicon": 0.35, "strange": -2.6, "foreign": -0.6, "loose": -1.1, "missing": -0.35}
 _SIZED = ("area", "size")
+_NEVER_LOOSE = {"surface", "measured_as", "place", "lawn", "nutrient", "asked", "form", "young", "others"}
+_LIGHT = {"~greeting", "~it_is", "~today", "~plus"}  # words that go with any question
 _STOPS = {",", ";", "."}
 _ELSEWHERE = 8.0  # weight of a word that belongs to no question we can answer
 
@@ -114,6 +116,7 @@ def _features(
         if (
             not meaning.terms
             or meaning.terms[0].startswith("<")
+            or meaning.terms[0] in _LIGHT
             or set(meaning.terms) & lexicon
             or (meaning.end - meaning.start == 1 and line.words[meaning.start] in vocabulary.small)
         ):
@@ -122,9 +125,7 @@ def _features(
         if span not in spans_used:
             foreign += max((weights.get(term, _ELSEWHERE) for term in meaning.terms), default=0.0)
     loose_names = {
-        name.span
-        for name, start, _ in line.names
-        if name.span not in spans_used and name.type not in ("surface", "measured_as", "place", "lawn", "nutrient")
+        name.span for name, start, _ in line.names if name.span not in spans_used and name.type not in _NEVER_LOOSE
     }
     meant = {
         (line.tokens[meaning.start].start, line.tokens[meaning.end - 1].end)
@@ -176,8 +177,9 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
         if spec.get("said") is False:
             continue
         claimed = _claimed(line, spec["words"]) if "words" in spec else set()
+        barred = _claimed(line, spec["not_words"]) if "not_words" in spec else set()
         for place, reading in enumerate(line.amounts):
-            fit = _fit(line, reading, spec, claimed)
+            fit = None if place in barred else _fit(line, reading, spec, claimed)
             if fit is not None:
                 fits.append((-fit, order, place, name))
         if "names" in spec:
@@ -193,6 +195,9 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
             if spec.get("parts") and isinstance(held, tuple) and line.amounts[place].amount.kind in _SIZED:
                 slots[name] = replace(slots[name], value=(*held, line.amounts[place].amount))
                 used.add(place)
+            elif spec.get("several") and isinstance(held, Amount):
+                slots[name] = replace(slots[name], value=_both(held, taken_as(line.amounts[place].amount, spec)))
+                used.add(place)
             continue
         amount = taken_as(line.amounts[place].amount, spec)
         slots[name] = Slot(name, (amount,) if spec.get("parts") else amount)
@@ -204,10 +209,21 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
     return slots, used
 
 
+def _both(held: Amount, other: Amount) -> Amount:
+    """Two of the same, such as the temperature now and the high to come: a range from one to the other."""
+    if (held.units, held.per) != (other.units, other.per):
+        return held
+    return replace(
+        held, low=min(held.low, other.low), high=max(held.high, other.high), text=f"{held.text} {other.text}"
+    )
+
+
 def _take_alone(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> None:
     """The one bare number of a line goes to a slot that takes such a number without a role word."""
     bare = [
-        place for place, reading in enumerate(line.amounts) if place not in used and reading.amount.kind == "number"
+        place
+        for place, reading in enumerate(line.amounts)
+        if place not in used and reading.amount.kind == "number" and line.words[reading.start - 1] not in ("per", "/")
     ]
     for name, spec in entry["slots"].items():
         if "alone" in spec and name not in slots and len(bare) == 1:
@@ -222,13 +238,15 @@ def _fit(line: Line, reading: Reading, spec: dict[str, Any], claimed: set[int]) 
     amount = reading.amount
     kinds = spec.get("kind", [])
     near = line.amounts.index(reading) in claimed
+    if amount.kind == "size" and len(amount.low) > 2:
+        return None  # length, width and depth: no area
     if amount.kind in kinds:
         if "units" in spec and amount.unit not in spec["units"]:
             return None
         if "of" in spec and not (amount.of in spec["of"] or (amount.kind in _SIZED)):
             return None
         if amount.kind in ("date", "duration", "count", "percent", "fraction") and spec.get("words") and not near:
-            return 0.3 if amount.kind in ("percent", "fraction") else None
+            return None
         return 2.0 + (1.0 if near else 0.0) + (0.5 if amount.of and "of" in spec else 0.0)
     if amount.kind in ("number", "fraction") and near and ("unit" in spec) and kinds:
         return 1.5
@@ -265,7 +283,10 @@ def latent(line: Line, spec: dict[str, Any]) -> Amount | None:
 
 def _named(line: Line, spec: dict[str, Any]) -> Any:
     wanted = spec["names"]
-    found = [name.id for name, _, _ in line.names if name.type in wanted]
+    only = spec.get("only")
+    found = [
+        name.id for name, _, _ in line.names if name.type in wanted and (not only or name.id.partition(".")[2] in only)
+    ]
     if not found:
         return None
     if spec.get("several"):

@@ -3,14 +3,34 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from datetime import timedelta
 
-from assistant.parsing.amounts import Reading, amounts_of
+from assistant.parsing.amounts import COUNTED, Reading, amounts_of
 from assistant.parsing.tokens import Token, tokens_of
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Name, Now
 
 _JOINS = {"plus", "and", ",", "+", "&", "also", "with", "or"}
 _TAKES_OFF = {"minus", "less", "except", "without", "excluding", "subtract", "but", "deduct", "-"}
+_DENIALS = {
+    "not",
+    "no",
+    "never",
+    "without",
+    "isnt",
+    "wasnt",
+    "arent",
+    "wont",
+    "dont",
+    "doesnt",
+    "cant",
+    "hasnt",
+    "nothing",
+}
+_FILLERS = {"of", "more", "total", "full", "the", "pure", "bulk", "actual", "whole", "dry"}
+_PAST = {"~seeded", "~did", "~late", "~early", "~skipped"}
+_TO_COME = {"~seeding", "~may_i", "~when"}
+_GRASS = "surface.ground"
 _OPEN_SIZED = {"area", "size"}
 
 
@@ -55,8 +75,11 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     line = Line(text, tokens, [token.text for token in tokens], corrected=corrected)
     taken = _protected(tokens, vocabulary)
     line.amounts = amounts_of(tokens, vocabulary.measures, now, text, taken)
+    asked = _asked(line, vocabulary)
     _name_things(line, vocabulary)
     _mark_parts(line)
+    line.names += asked
+    _past_days(line, now)
     for reading in line.amounts:
         phrase = " ".join(line.words[reading.start : reading.end])
         for words, meaning in vocabulary.meanings.table.get(line.words[reading.start], ()):
@@ -73,7 +96,8 @@ def _protected(tokens: list[Token], vocabulary: Vocabulary) -> set[int]:
             continue
         found = vocabulary.meanings.at(tokens, i)
         if found and any(not term.startswith("~") for term in found[0]):
-            if any(token.kind == "number" for token in tokens[i : found[1]]):
+            glued = found[1] < len(tokens) and tokens[found[1] - 1].kind == "number" and not tokens[found[1]].spaced
+            if not glued and any(token.kind == "number" for token in tokens[i : found[1]]):
                 taken.update(range(i, found[1]))
     return taken
 
@@ -108,6 +132,8 @@ def _name_things(line: Line, vocabulary: Vocabulary) -> None:
             lone = end - i == 1 and len(line.words[i]) == 1 and not _meant_as_symbol(line, i)
             for term in () if lone else meaning:
                 if not term.startswith("~"):
+                    if term in vocabulary.negated and _denied(line, i):
+                        term = vocabulary.negated[term]
                     line.names.append((Name(term, line.text[span[0] : span[1]], span), i, end))
             terms = tuple(term for term in meaning if term.startswith("~"))
             line.meanings.append(Meaning(terms, i, end))
@@ -130,6 +156,58 @@ def _name_things(line: Line, vocabulary: Vocabulary) -> None:
         i += 1
 
 
+def _asked(line: Line, vocabulary: Vocabulary) -> list[tuple[Name, int, int]]:
+    """What `how many` asks for, as a name: `asked.gal`, `asked.bag`."""
+    for i in range(len(line.words) - 2):
+        if line.words[i] in ("how", "hm") and line.words[i + 1] in ("many", "much"):
+            j = i + 2
+            pack = next((reading for reading in line.amounts if reading.start == j), None)
+            j = pack.end if pack else j
+            while j < len(line.words) and line.words[j] in _FILLERS:
+                j += 1
+            if j >= len(line.words):
+                return []
+            unit = vocabulary.measures.at(line.tokens, j, line.words)
+            if not unit and line.words[j] not in COUNTED:
+                return []
+            noun = unit[0][0][1] if unit else line.words[j].rstrip("s")
+            span = (line.tokens[j].start, line.tokens[(unit[1] if unit else j + 1) - 1].end)
+            return [(Name(f"asked.{noun}", line.text[span[0] : span[1]], span), j, unit[1] if unit else j + 1)]
+    return []
+
+
+def _past_days(line: Line, now: Now) -> None:
+    """A day without a year or week that was spoken of in the past lies in the past."""
+    if not line.terms & _PAST or line.terms & _TO_COME:
+        return
+    for place, reading in enumerate(line.amounts):
+        amount = reading.amount
+        if (
+            amount.kind == "date"
+            and amount.assumed in ("the coming one", "the nearest one")
+            and amount.low > now.day.isoformat()
+        ):
+            earlier = (
+                amount.day - timedelta(days=7)
+                if amount.assumed == "the coming one"
+                else amount.day.replace(year=amount.day.year - 1)
+            )
+            line.amounts[place] = replace(
+                reading,
+                amount=replace(amount, low=earlier.isoformat(), high=earlier.isoformat(), assumed="the last one"),
+            )
+
+
+def _denied(line: Line, i: int) -> bool:
+    """True where a `not` stands before the phrase at i, with at most three words between and no comma."""
+    for word in reversed(line.words[max(0, i - 4) : i]):
+        if word in (",", ";", ".", "but"):
+            return False
+        if word in _DENIALS or word.endswith("n't"):
+            return True
+    return False
+
+
 def _meant_as_symbol(line: Line, i: int) -> bool:
     """N, P or K as a nutrient: in capitals, or behind a word that asks how much of it."""
     token = line.tokens[i]
@@ -146,33 +224,91 @@ def _meant_as_symbol(line: Line, i: int) -> bool:
 
 
 def _mark_parts(line: Line) -> None:
-    """Signs of areas that are taken off: a minus holds on over `and` until a plus."""
+    """Signs of areas. A minus holds on over `and` until a plus; what no grass grows on is taken off a lot unasked."""
     sign, last_end = 1, None
+    spoken: list[int] = []
     for place, reading in enumerate(line.amounts):
         if reading.amount.kind == "number" and last_end is not None and _bare_part(line, reading, last_end):
             taken = replace(reading.amount, kind="area", units=("sq_ft",), assumed="square feet")
             reading = line.amounts[place] = replace(reading, amount=taken)
         if reading.amount.kind not in _OPEN_SIZED:
             continue
-        between = line.words[last_end if last_end is not None else 0 : reading.start]
         if last_end is not None:
-            if (
-                reading.amount.assumed == "square feet"
-                or any(word in _TAKES_OFF for word in between)
-                or _phrase_takes_off(between)
-            ):
+            between = line.words[last_end : reading.start]
+            if any(word in _TAKES_OFF for word in between) or _phrase_takes_off(between):
                 sign = -1
             elif "plus" in between or "add" in between or "+" in between:
                 sign = 1
+                spoken.append(place)
         last_end = reading.end
-        what = next(
-            (name for name, start, _ in line.names if name.type == "surface" and 0 <= start - reading.end <= 1), None
-        )
-        what = what or next(
-            (name for name, _, end in line.names if name.type == "surface" and 0 <= reading.start - end <= 2), None
-        )
-        of = what.text.lower() if what and what.id != "surface.ground" and not reading.amount.of else reading.amount.of
+        what = _surface(line, reading)
+        of = what.text.lower() if what and what.id != _GRASS and not reading.amount.of else reading.amount.of
         line.amounts[place] = replace(reading, amount=replace(reading.amount, sign=sign, of=of))
+    _take_off_what_is_no_grass(line, spoken)
+    _repeat(line)
+
+
+def _surface(line: Line, reading: Reading) -> Name | None:
+    """What a piece is called: the name right behind it, else the one shortly before it."""
+    surfaces = [(name, start, end) for name, start, end in line.names if name.type == "surface"]
+    behind = next((name for name, start, _ in surfaces if start == reading.end), None)
+    before = [
+        name for name, _, end in surfaces if 0 <= reading.start - end <= 3 and not _amount_between(line, end, reading)
+    ]
+    return behind or (before[-1] if before else None)
+
+
+def _amount_between(line: Line, end: int, reading: Reading) -> bool:
+    return any(end <= other.start < reading.start for other in line.amounts if other.amount.kind in _OPEN_SIZED)
+
+
+def _take_off_what_is_no_grass(line: Line, spoken: list[int]) -> None:
+    """A house or a pool beside a lot is no lawn, whether or not a minus was said; a plus keeps it."""
+    pieces = [place for place, reading in enumerate(line.amounts) if reading.amount.kind in _OPEN_SIZED]
+    bare = [place for place in pieces if line.amounts[place].amount.of]
+    if len(bare) == len(pieces):
+        return
+    for place in bare:
+        if place not in spoken:
+            reading = line.amounts[place]
+            line.amounts[place] = replace(reading, amount=replace(reading.amount, sign=-1))
+    for place in pieces:
+        if place not in bare and all(line.amounts[other].amount.sign < 0 for other in pieces):
+            reading = line.amounts[place]
+            line.amounts[place] = replace(reading, amount=replace(reading.amount, sign=1))
+
+
+def _repeat(line: Line) -> None:
+    """`two beds 5x10`, `2 flower beds 4 by 8 each`: the piece counts so many times."""
+    made: list[Reading] = []
+    for reading in line.amounts:
+        if reading.amount.of == "piece" and reading.amount.kind == "count":
+            continue  # `3 pieces: 30x40, 22x18, 15x15` only counts what follows
+        before = made[-1] if made else None
+        count = before.amount if before else None
+        if (
+            count
+            and before
+            and reading.amount.kind in _OPEN_SIZED
+            and count.kind in ("number", "count")
+            and _counts(line, before, reading)
+        ):
+            made.pop()
+            made += [reading] * int(count.low)
+        else:
+            made.append(reading)
+    line.amounts = made
+
+
+def _counts(line: Line, count: Reading, piece: Reading) -> bool:
+    """True for a small whole number right before the name of the piece, or before the piece itself."""
+    value = count.amount.low
+    named = count.end <= piece.start <= count.end + 4
+    words = line.words[count.end : piece.start]
+    surface = bool(piece.amount.of) or any(
+        word in ("strips", "pieces", "sections", "areas", "squares", "beds", "sides") for word in words
+    )
+    return named and surface and value == int(value) and 2 <= value <= 20 and not set(words) & {",", ";", "."}
 
 
 def _bare_part(line: Line, reading: Reading, last_end: int) -> bool:

@@ -105,6 +105,8 @@ class Tape:
         for written, spelled in _SPELLED_TAGS:
             if tuple(self.texts[n : n + len(spelled)]) == spelled:
                 return written, n + len(spelled)
+        if self.word(n) in ("p", "k") and self.word(n + 1) in ("/", "per"):
+            return ("P2O5" if self.word(n) == "p" else "K2O"), n + 1
         tag = _TAGS.get(self.word(n), "")
         if tag:
             return tag, n + 1

@@ -6,7 +6,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
-LONGEST_NUMBER = 12  # figures; a longer one is noise, not a measurement
+from assistant.knowledge_base.words import TOKEN
 
 _PLAIN = {
     "’": "'",
@@ -22,7 +22,8 @@ _PLAIN = {
     "º": "°",
     "˚": "°",
 }
-_TOKEN = re.compile(r"\d{1,3}(?:,\d{3})+(?!\d)(?:\.\d+)?|\d+(?:\.\d+)?|\.\d+|[a-z]+(?:'[a-z]+)*|\S")
+_DECIMAL_COMMA = re.compile(r"\d+,\d{1,2}")
+_MOST = 1e30  # a longer row of figures is cut to this, which no slot believes
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +36,8 @@ class Token:
 
     @property
     def value(self) -> float:
-        return float(self.text.replace(",", ""))
+        text = self.text.replace(",", "." if _DECIMAL_COMMA.fullmatch(self.text) else "")
+        return min(float(text), _MOST)
 
 
 def tokens_of(text: str) -> list[Token]:
@@ -43,11 +45,11 @@ def tokens_of(text: str) -> list[Token]:
     plain, origin = _plain(text)
     found = []
     last_end = 0
-    for match in _TOKEN.finditer(plain):
+    for match in TOKEN.finditer(plain):
         word = match.group()
         first = word[0]
         if first.isascii() and (first.isdigit() or (first == "." and len(word) > 1)):
-            kind = "number" if len(word) <= LONGEST_NUMBER else "mark"
+            kind = "number"
         else:
             kind = "word" if first.isascii() and first.isalpha() else "mark"
         start, end = match.span()

@@ -9,7 +9,27 @@ from assistant.parsing import dates, numbers
 from assistant.parsing.phrases import Phrases
 from assistant.parsing.tokens import tokens_of
 
-_NEVER_CORRECTED = {"not", "no", "never", "dont", "cant", "wont", "isnt"} | numbers.WORDS | dates.WORDS
+_NEGATIONS = {
+    "not",
+    "no",
+    "never",
+    "dont",
+    "cant",
+    "wont",
+    "isnt",
+    "arent",
+    "wasnt",
+    "werent",
+    "havent",
+    "hasnt",
+    "hadnt",
+    "didnt",
+    "doesnt",
+    "wouldnt",
+    "couldnt",
+    "shouldnt",
+}
+_NEVER_CORRECTED = _NEGATIONS | numbers.WORDS | dates.WORDS
 
 
 class Vocabulary:
@@ -21,6 +41,7 @@ class Vocabulary:
         self.measures = Phrases(language["measures"])
         self.small = frozenset(language["small"])
         self.weights: dict[str, float] = language["weights"]
+        self.negated: dict[str, str] = language["negated"]
         self.intents: dict[str, Any] = knowledge.section("intents")
         table: dict[str, list[Any]] = language["meanings"]
         own = _own(lawns)
@@ -45,8 +66,8 @@ class Vocabulary:
         return word in self.known or word in self.small or word in _NEVER_CORRECTED or len(word) < 3
 
     def corrected(self, word: str) -> str:
-        """The known word that `word` was meant for, or itself: at most one edit up to five letters, two beyond."""
-        if self.knows(word) or word in self.ordinary or len(word) > 30:
+        """The known word that `word` was meant for, or itself: at most one edit up to six letters, two beyond."""
+        if self.knows(word) or "'" in word or word in self.ordinary or len(word) > 30:
             return word
         if word not in self._corrections:
             if len(self._corrections) > 10_000:
@@ -58,7 +79,7 @@ class Vocabulary:
         from rapidfuzz import process
         from rapidfuzz.distance import OSA
 
-        edits = 1 if len(word) <= 5 else 2
+        edits = 1 if len(word) <= 6 else 2  # two slips in a short word make another word
         found = process.extract(word, self._long, scorer=OSA.distance, score_cutoff=edits, limit=12)
         letters = sorted(word)
         close = [
@@ -70,7 +91,8 @@ class Vocabulary:
 
     @property
     def _long(self) -> list[str]:
-        return [word for word in sorted(self.known | self.small) if len(word) >= 3]
+        spelled = {word for word in numbers.WORDS | dates.WORDS if len(word) >= 5}
+        return [word for word in sorted(self.known | self.small | spelled) if len(word) >= 3]
 
 
 def _undoubled(word: str) -> str:

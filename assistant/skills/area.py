@@ -7,31 +7,27 @@ from typing import Any
 from assistant.answer import ANSWERED, REFUSED, Answer
 from assistant.calculations.area import NothingLeft, rectangle, total
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Slot, over_range
+from assistant.terms import Amount, Slot, over_range
 from assistant.units import Q, Say
 
 
-def measure(turn: Turn, area: Slot) -> Answer:
-    """The area of pieces added and taken off."""
+def measure(turn: Turn, area: Slot, asked: Slot | None = None) -> Answer:
+    """The area of pieces added and taken off, in the measure that was asked for."""
     try:
         whole = total_of(area)
     except NothingLeft:
         return Answer(
             REFUSED, f"Nothing is left: more is taken off than there is ({pieces(area, turn.say)}). Check the pieces."
         )
-    lines = () if turn.metric else (f"{turn.say(whole, 'acre')}",) if _large(whole) else ()
+    unit = str(asked.value).partition(".")[2] if asked else "sq_ft"
+    say = Say(None) if asked else turn.say
     return Answer(
         ANSWERED,
-        turn.say(whole, "sq_ft"),
-        figures=(turn.figure("area", whole, "sq_ft"),),
-        lines=lines,
+        say(whole, unit),
+        figures=(turn.figure("area", whole, unit, say=say),),
         working=working(area, whole, turn.say),
         inputs=(area,),
     )
-
-
-def _large(whole: Any) -> bool:
-    return bool((whole.high if isinstance(whole, Range) else whole) >= Q(0.25, "acre"))
 
 
 def total_of(area: Slot) -> Any:

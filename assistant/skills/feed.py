@@ -24,6 +24,7 @@ from assistant.skills.turn import Turn
 from assistant.terms import Amount, Analysis, Range, Slot, over_range
 
 PER = "1000 sq_ft"
+_PACKS = ("asked.bag", "asked.jug", "asked.sack", "asked.bottle")
 
 
 def amount(
@@ -34,17 +35,21 @@ def amount(
     analysis: Slot | None = None,
     density: Slot | None = None,
     pack: Slot | None = None,
+    form: Slot | None = None,
+    tank: Slot | None = None,
+    asked: Slot | None = None,
 ) -> Answer:
     """Product for an area at a rate of product, and what it puts down where the analysis is known or can be assumed."""
     say, size = turn.say, total_of(area)
     taken = product_taken(turn, product)
-    form = form_of(turn, taken)
-    rate = replace(rate, value=_settled(rate.amount, form))
+    said_form = str(form.value).partition(".")[2] if form else form_of(turn, taken)
+    rate = replace(rate, value=_settled(rate.amount, said_form))
     unit, per = rate.amount.unit, rate.amount.per
     needed = over_range(spread_at, rate.q, size)
-    name = turn.knowledge.name(product.value) if product else "product"
+    name = turn.knowledge.name(str((tank or product).value)) if tank or product else "product"  # type: ignore[union-attr]
     rows = [*area_working(area, size, say), f"{say(size, 'sq_ft')} x {say(rate.q, unit, per)} = {say(needed, unit)}"]
     figures = [turn.figure("product", needed, unit, of="product")]
+    headline = f"{say(needed, unit)} of {name}"
     lines = _in_hand(turn, needed, unit)
     if rate.origin == "practice":
         lines.append(f"Rate: {say(rate.q, unit, per)} ({turn.short(rate.source)}).")
@@ -52,23 +57,33 @@ def amount(
         by_weight = over_range(spread_at, rate.amount.as_unit("oz").q, size)
         figures.append(turn.figure("product, if it is dry", by_weight, "oz", of="product"))
         lines.append(
-            f"Fluid ounces were taken. If the product is dry, it is {say(by_weight, 'oz')} by weight. Say fl oz or dry to settle it."
+            f"Fluid ounces were taken. If the product is dry, it is {say(by_weight, 'oz')} by weight. Say liquid or dry to settle it."
         )
     put, put_lines, assumed = _put_down(turn, rate.q, size, taken, analysis, density)
-    figures += put
     lines += put_lines
     cited = [rate.source]
+    if pack:
+        bags, line = _bags(turn, needed, pack)
+        rows += line
+        if bags:
+            wants_bags = asked is not None and str(asked.value) in _PACKS
+            figures.insert(0 if wants_bags else 1, bags)
+            headline = f"{_packs(bags.low)} of {name}, {say(needed, unit)}" if wants_bags else headline
+    figures += put
     if product and rate.origin == "practice":
         other_figures, other_lines, other_source = _other_form(turn, product, size)
         figures += other_figures
         lines += other_lines
         cited.append(other_source)
-    rows += _bags(turn, needed, pack, figures)
-    inputs = tuple(slot for slot in (area, rate, product, analysis, density, *assumed, pack) if slot)
+    inputs = tuple(slot for slot in (area, rate, product, tank, form, analysis, density, *assumed, pack) if slot)
     cautions, laws = against_caps(turn, put)
+    if tank:
+        words = turn.knowledge.entry("thresholds.cautions")
+        lines.append("Worked from the rate that you read off the label; I know none.")
+        cautions = (*cautions, words["label"], words["gear"], words["licence"])
     return Answer(
         ANSWERED,
-        f"{say(needed, unit)} of {name}",
+        headline,
         figures=tuple(figures),
         lines=tuple(lines),
         working=tuple(rows),
@@ -86,64 +101,70 @@ def for_nutrient(
     product: Slot | None = None,
     density: Slot | None = None,
     pack: Slot | None = None,
+    asked: Slot | None = None,
 ) -> Answer:
     """Product that carries a wanted weight or rate of a nutrient."""
     say, label = turn.say, analysis.amount.analysis
     wanted = nutrient_rate.amount
     which = wanted.of or "N"
-    liquid = density is not None
-    unit = "floz" if liquid else ("lb" if wanted.unit not in ("kg", "g") else wanted.unit)
-    try:
-        rate = over_range(lambda target: product_for(target, label, which, density.q if density else None), wanted.q)
-    except NoNutrient:
-        return Answer(
-            REFUSED,
-            f"A {label} holds no {which}, so no amount of it gives {say(wanted.q, wanted.unit, wanted.per)} of {which}.",
+    in_all = wanted.kind == "mass"
+    lines: list[str] = []
+    if in_all and area:  # a pound of N and a lawn: the trade means a pound on each 1,000 sq ft
+        whole = over_range(lambda one: product_for(one, label, which, density.q if density else None), wanted.q)
+        lines.append(
+            f"Taken as {say(wanted.q, wanted.unit)} of {which} on each 1,000 sq ft. If it is meant for the whole lawn: {say(whole, _unit_of(wanted, density))}."
         )
-    if wanted.kind == "mass":
-        per = ""
-        size = None
-    else:
-        per = wanted.per or PER
-        size = total_of(area) if area else None
+        wanted = replace(wanted, kind="rate", per=PER)
+        in_all = False
+    unit, per = _unit_of(wanted, density), "" if in_all else wanted.per or PER
+    try:
+        rate = over_range(lambda one: product_for(one, label, which, density.q if density else None), wanted.q)
+    except NoNutrient:
+        words = say(wanted.q, wanted.unit, wanted.per)
+        return Answer(REFUSED, f"A {label} holds no {which}, so no amount of it gives {words} of {which}.")
+    heavy = f" / {say(density.q, density.amount.unit, density.amount.per)}" if density else ""
     rows = [
-        f"{say(wanted.q, wanted.unit, wanted.per)} of {which} / {label.share(which):.3g} = {say(rate, unit, per)} of {label}"
+        f"{say(wanted.q, wanted.unit, wanted.per)} of {which} / {label.share(which):.4g}{heavy} = {say(rate, unit, per)} of {label}"
     ]
     figures = [turn.figure("product", rate, unit, per, of="product")]
     headline = f"{say(rate, unit, per)} of {label}"
-    lines: list[str] = []
-    if area is not None and size is not None:
+    size = total_of(area) if area and not in_all else None
+    if area and size is not None:
         needed = over_range(spread_at, rate, size)
         rows += [*area_working(area, size, say), f"{say(size, 'sq_ft')} x {say(rate, unit, per)} = {say(needed, unit)}"]
         figures.insert(0, turn.figure("product", needed, unit, of="product"))
         headline = f"{say(needed, unit)} of {label}"
-        lines = _in_hand(turn, needed, unit)
-        rows += _bags(turn, needed, pack, figures)
-        rate_for_cap = rate
-    else:
-        rate_for_cap = rate if per else None
-    cited = [nutrient_rate.source]
+        lines = [*_in_hand(turn, needed, unit), *lines]
+        if pack:
+            bags, line = _bags(turn, needed, pack)
+            rows += line
+            if bags:
+                wants_bags = asked is not None and str(asked.value) in _PACKS
+                figures.insert(0 if wants_bags else 1, bags)
+                headline = f"{_packs(bags.low)} of {label}, {say(needed, unit)}" if wants_bags else headline
     if nutrient_rate.origin == "practice":
         lines.append(
             f"For {say(wanted.q, wanted.unit, wanted.per)} of {which} ({turn.short(nutrient_rate.source)}); say another rate to have it otherwise."
         )
-    put: list[Figure] = []
-    if rate_for_cap is not None:
-        put, put_lines, _ = _put_down(turn, rate_for_cap, size, "", analysis, density)
-        figures += put
-        lines += put_lines
-    inputs = tuple(slot for slot in (analysis, nutrient_rate, area, density, pack) if slot)
+    put, put_lines, _ = ([], [], []) if in_all else _put_down(turn, rate, size, "", analysis, density)
     cautions, laws = against_caps(turn, put)
     return Answer(
         ANSWERED,
         headline,
-        figures=tuple(figures),
-        lines=tuple(lines),
+        figures=(*figures, *put),
+        lines=(*lines, *put_lines),
         working=tuple(rows),
-        inputs=inputs,
-        sources=turn.cite(*cited, *laws),
+        inputs=tuple(slot for slot in (analysis, nutrient_rate, area, density, pack) if slot),
+        sources=turn.cite(nutrient_rate.source, *laws),
         cautions=cautions,
     )
+
+
+def _unit_of(wanted: Amount, density: Slot | None) -> str:
+    """The measure of the product: fluid ounces of a liquid by the thousand, gallons by the acre; else as was said."""
+    if density is None:
+        return wanted.unit if wanted.unit in ("kg", "g", "oz") else "lb"
+    return "gal" if wanted.per == "acre" else "floz"
 
 
 def nutrients(
@@ -155,7 +176,7 @@ def nutrients(
     nutrient: Slot | None = None,
     bags: Slot | None = None,
     product: Slot | None = None,
-    rate: Slot | None = None,
+    form: Slot | None = None,
 ) -> Answer:
     """N, P2O5 and K2O in an amount of product, in all and per 1,000 sq ft."""
     say, label = turn.say, analysis.amount.analysis
@@ -181,7 +202,10 @@ def nutrients(
     lines = [_listed(turn, inside, unit, "") + " in all."]
     figures = list(in_all)
     headline = f"{say(inside[asked], unit)} of {asked}"
-    rows = [f"{say(total, held.unit)} x {label.share(asked):.4g} = {say(inside[asked], unit)} of {asked}"]
+    heavy = f" x {say(density.q, density.amount.unit, density.amount.per)}" if density and held.kind == "volume" else ""
+    rows = [f"{say(total, held.unit)}{heavy} x {label.share(asked):.4g} = {say(inside[asked], unit)} of {asked}"]
+    if len(quantity.amount.units) > 1 and density is None:
+        lines.append("Ounces were taken by weight. For a liquid, say what a gallon of it weighs.")
     put: list[Figure] = []
     if size is not None:
         spread = {one: over_range(per_area, inside[one], size) for one in order}
@@ -319,22 +343,21 @@ def _other_form(turn: Turn, product: Slot, size: Any) -> tuple[list[Figure], lis
     return figures, lines, row.source
 
 
-def _bags(turn: Turn, needed: Any, pack: Slot | None, figures: list[Figure]) -> list[str]:
-    if pack is None:
-        return []
+def _bags(turn: Turn, needed: Any, pack: Slot) -> tuple[Figure | None, list[str]]:
+    """Whole bags or jugs for an amount, with the working; nothing where the pack is of another kind."""
     most = needed.high if isinstance(needed, Range) else needed
-    held = (
-        pack.amount.as_unit("floz" if most.check("[volume]") else pack.amount.units[-1]).q
-        if len(pack.amount.units) > 1
-        else pack.q
-    )
+    units = pack.amount.units
+    held = pack.amount.as_unit("floz" if most.check("[volume]") else units[-1]).q if len(units) > 1 else pack.q
     if not held.is_compatible_with(most):
-        return []
+        return None, []
     count = packs(most, held)
-    figures.append(Figure("bags", "product", count, count))
-    return [
-        f"{turn.say(most, 'lb' if most.check('[mass]') else 'floz')} / {turn.say(held, pack.amount.unit)} = {count} {'bag' if count == 1 else 'bags'} or jugs, rounded up"
-    ]
+    unit = "lb" if most.check("[mass]") else "floz"
+    row = f"{turn.say(most, unit)} / {turn.say(held, pack.amount.unit)} each = {_packs(count)}, rounded up"
+    return Figure("bags", "product", count, count), [row]
+
+
+def _packs(count: float) -> str:
+    return f"{count:,.0f} {'bag' if count == 1 else 'bags'}"
 
 
 def _in_hand(turn: Turn, needed: Any, unit: str) -> list[str]:

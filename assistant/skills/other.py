@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from assistant.answer import ANSWERED, OUT_OF_SCOPE, RECORDED, Answer, amount_words
+from assistant.answer import ANSWERED, OUT_OF_SCOPE, RECORDED, REFUSED, Answer, amount_words
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.skills.turn import Turn
@@ -63,7 +63,7 @@ def undo(turn: Turn) -> Answer:
     """Take back everything that the last line recorded on this lawn."""
     live = turn.lawn.live if turn.lawn else ()
     if not live:
-        return Answer(ANSWERED, "There is nothing to take back.")
+        return Answer(REFUSED, "There is nothing to take back.")
     last = live[-1].turn
     taken = tuple(event for event in live if event.turn == last)
     event = Event(
@@ -74,13 +74,18 @@ def undo(turn: Turn) -> Answer:
         turn.now.day.isoformat(),
         voids=tuple(one.seq for one in taken),
     )
-    return Answer(
-        RECORDED,
-        f'Taken back: "{taken[0].text}", said on {day_words(date.fromisoformat(taken[0].said_on))}.',
-        events=(event,),
-    )
+    return Answer(RECORDED, "", events=(event,))
 
 
 def metric(turn: Turn, measured_as: Slot | None = None) -> Answer:
     """Only reached where there is no answer to turn over; the dialogue asks the last question again."""
     return Answer(OUT_OF_SCOPE, "There is no answer yet to turn over. Ask something first.")
+
+
+def unsure(turn: Turn) -> Answer:
+    """Only reached where no question is open; the dialogue helps with an open one."""
+    return Answer(ANSWERED, "That is fine. Tell me what you want to do, or say help to see what I can do.")
+
+
+def greeting(turn: Turn) -> Answer:
+    return Answer(ANSWERED, 'Hello. Ask me about seeding a lawn, for example "what do I do next", or say help.')

@@ -5,14 +5,14 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
-from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask, Figure
+from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask, Figure, amount_words
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.program import Step, next_of
 from assistant.lawn.state import fold
-from assistant.skills.running import Running, days, each, program_ask, running, when
+from assistant.skills.running import Running, days, each, program_ask, running, short_ask, when
 from assistant.skills.turn import Turn
-from assistant.terms import Slot, day_words
+from assistant.terms import Amount, Slot, day_words
 
 _STEPS = {"step.first": "feed.first", "step.second": "feed.second", "step.third": "feed.third", "step.seed": "seed"}
 _SEED_DAY = Ask("seed_day", "When did you seed, or when will you? That day is day 0.")
@@ -68,6 +68,7 @@ def next(
     if coming is None:
         lines = tuple(plan.line(one) for one in plan.steps())
         return Answer(ANSWERED, "Every step of the program is done.", lines=lines, inputs=inputs, events=plan.begun)
+    late, laws = plan.late_season(coming)
     lines = (
         plan.waiting(coming),
         *plan.amount_lines(coming, area),
@@ -79,9 +80,10 @@ def next(
         lines=lines,
         figures=days(coming),
         inputs=inputs,
-        sources=turn.cite(coming.source, *plan.sources),
+        sources=turn.cite(coming.source, *plan.sources, *laws),
         asks=_AREA if area is None else (_SPECIES if species is None else None),
         events=plan.begun,
+        cautions=late,
         why=plan.chain(coming),
     )
 
@@ -121,7 +123,7 @@ def show(
         return Answer(ASKS, "There is no program yet.", asks=_SEED_DAY)
     plan = running(turn, seed_day, program)
     if plan is None:
-        return Answer(ASKS, "No program is chosen yet.", asks=program_ask(turn, seed_day), inputs=_inputs(seed_day))
+        return Answer(ASKS, "No program is chosen yet.", asks=short_ask(turn), inputs=_inputs(seed_day))
     steps = plan.steps()
     return Answer(
         ANSWERED,
@@ -156,7 +158,7 @@ def log(
     chosen = running(turn, seed_day, program)
     if chosen is None and (late_by or early_by):
         words = "Which day it was due hangs on the program, and none is chosen yet. Nothing is recorded yet."
-        return Answer(ASKS, words, asks=program_ask(turn, seed_day))
+        return Answer(ASKS, words, asks=short_ask(turn))
     plan = chosen or each(turn, seed_day)[0]
     target = _target(plan.steps(), step)
     if target is None:
@@ -174,13 +176,46 @@ def log(
     elif day > today:
         event = Event(kinds.MOVED, lawn, text, said, said, {**body, "day": day.isoformat()})
         words = f"{day_words(day)} is still to come, so the {target.title} is moved to it and not logged as done."
+        kept = _kept_from(plan, event)
+        if kept:
+            return Answer(REFUSED, f"{kept} Nothing was moved.")
     elif day < seed_day.amount.day:
         first = day_words(seed_day.amount.day)
         return Answer(REFUSED, f"{day_words(day)} is before seed day, {first}. Which is right? Nothing was recorded.")
     else:
         event = Event(kinds.DONE, lawn, text, said, day.isoformat(), body)
         words = f"{target.title.capitalize()} done on {day_words(day)}, day {(day - seed_day.amount.day).days}{offset}."
+        if _known(plan, event):
+            return Answer(ANSWERED, f"{target.title.capitalize()} on {day_words(day)} is on record already.")
     return _recorded(plan, event, words, chosen is not None)
+
+
+def facts(
+    turn: Turn,
+    place: Slot | None = None,
+    area: Slot | None = None,
+    species: Slot | None = None,
+    seed_day: Slot | None = None,
+) -> Answer:
+    """What is on record of a lawn, each fact with what was said and when."""
+    known = turn.lawn.facts if turn.lawn else {}
+    if not known:
+        return Answer(
+            REFUSED,
+            "Nothing is on record of that lawn yet. Tell me, for example: the back is 3,100 sq ft of tall fescue.",
+        )
+    rows = []
+    for slot in known.values():
+        value = amount_words(slot.amount) if isinstance(slot.value, Amount) else turn.knowledge.name(str(slot.value))
+        rows.append(
+            f'{slot.name.replace("_", " ").capitalize()}: {value}, said as "{slot.why}" on {day_words(date.fromisoformat(slot.said_on))}'
+        )
+    name = turn.lawn.name if turn.lawn else ""
+    shown = [slot for slot in known.values() if slot.name == "area"]
+    figures = tuple(turn.figure("area", slot.q, slot.amount.unit) for slot in shown)
+    return Answer(
+        ANSWERED, f"{name[:1].upper()}{name[1:]}:", lines=tuple(rows), figures=figures, inputs=tuple(known.values())
+    )
 
 
 def tell(turn: Turn, place: Slot | None = None, area: Slot | None = None, species: Slot | None = None) -> Answer:
@@ -190,8 +225,8 @@ def tell(turn: Turn, place: Slot | None = None, area: Slot | None = None, specie
 
 def _target(steps: tuple[Step, ...], step: Slot | None) -> Step | None:
     """The step that was meant: the one named, or the next feed."""
-    if step is not None and str(step.value) in _STEPS:
-        found = [one for one in steps if one.id == _STEPS[str(step.value)]]
+    if step is not None and str(step.value).startswith("step."):
+        found = [one for one in steps if one.id == _STEPS.get(str(step.value))]
         return found[0] if found else None
     return next_of(tuple(one for one in steps if one.kind == "feed"))
 
@@ -208,6 +243,36 @@ def _day_of(
     return day, f", {count} days {'late' if late_by else 'early'}"
 
 
+def _known(plan: Running, event: Event) -> bool:
+    """True where the record already says that this step was done on this day."""
+    held = plan.state.applied.get(event.body["step"])
+    return held is not None and held.happened_on == event.happened_on
+
+
+def _kept_from(plan: Running, event: Event) -> str:
+    """Why a step cannot be moved to a day, where the program's spacing holds it back."""
+    after = plan.steps(fold(plan.state.name, (*plan.state.live, *plan.begun, event)))
+    step = next_of(tuple(one for one in after if one.id == event.body["step"]))
+    if step and step.day.isoformat() != event.body["day"]:
+        return f"The program keeps the {step.title} on {when(step)}: {step.moved_by}."
+    return ""
+
+
+def _too_soon(plan: Running, event: Event) -> list[str]:
+    """Said where a step was done closer to the one before it than the program allows."""
+    rule = [one for one in plan.rules["steps"] if one["id"] == event.body["step"]][0]
+    gap = rule.get("least_gap")
+    earlier = plan.state.applied.get(gap["after"]) if gap else None
+    if not earlier or event.kind != kinds.DONE:
+        return []
+    apart = (date.fromisoformat(event.happened_on) - date.fromisoformat(earlier.happened_on)).days
+    if apart >= gap["low"]:
+        return []
+    return [
+        f"That is {apart} days after the {earlier.body['title']}; the program keeps at least {gap['low']}. Say undo if it is not so."
+    ]
+
+
 def _says_skipped(turn: Turn) -> bool:
     words = turn.parse.text.lower()
     return any(one in words for one in ("skip", "miss", "forgot", "never did", "didn't", "didnt", "did not"))
@@ -218,11 +283,13 @@ def _recorded(plan: Running, event: Event, words: str, program_chosen: bool) -> 
     before = plan.steps()
     state = fold(plan.state.name, (*plan.state.live, *plan.begun, event))
     after = plan.steps(state)
-    lines: list[str] = []
+    lines = _too_soon(plan, event)
     why: list[str] = []
     for old, new in zip(before, after, strict=True):
         if new.state in ("due", "coming") and new.day != old.day and new.id != event.body["step"]:
-            lines.append(f"{new.title.capitalize()} moves from {day_words(old.day)} to {when(new)}: {new.moved_by}.")
+            lines.append(
+                f"{new.title.capitalize()} moves from {day_words(old.day)} to {when(new)}: {new.moved_by or new.why}."
+            )
             why += plan.chain(new, state)
     upcoming = next_of(after)
     if not program_chosen:
@@ -231,7 +298,7 @@ def _recorded(plan: Running, event: Event, words: str, program_chosen: bool) -> 
             words,
             inputs=_inputs(plan.seed_day),
             events=(event,),
-            asks=program_ask(plan.turn, plan.seed_day),
+            asks=short_ask(plan.turn),
         )
     if upcoming:
         lines.append(f"Next: {upcoming.title}, {when(upcoming)}.")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -16,7 +16,6 @@ from assistant.skills.turn import Turn
 from assistant.terms import Analysis, Slot, day_words, over_range
 
 PER = "1000 sq_ft"
-_STATES = {"done": "done", "due": "due", "coming": "coming", "dropped": "dropped"}
 
 
 @dataclass(frozen=True)
@@ -56,8 +55,8 @@ class Running:
     def line(self, step: Step) -> str:
         """One dated line: what, when, state, and what moved it."""
         amounts = "; ".join(words for _, words in self.rates(step))
-        moved = f" ({step.moved_by})" if step.moved_by else ""
-        return f"{when(step)}: {step.title}, {_STATES[step.state]}{', ' + amounts if amounts and step.state in ('due', 'coming') else ''}{moved}"
+        moved = f"; {step.moved_by}" if step.moved_by else ""
+        return f"{when(step)}: {step.title}, {step.state}{', ' + amounts if amounts and step.state in ('due', 'coming') else ''}{moved}"
 
     def rates(self, step: Step) -> list[tuple[dict[str, Any], str]]:
         """What the step puts down, each with its rate in words."""
@@ -140,9 +139,24 @@ class Running:
                     totals[which] = (
                         over_range(lambda one, other: one + other, totals[which], part) if which in totals else part
                     )
-        words = [f"{self.turn.say(value, 'lb', PER).partition(' per')[0]} {which}" for which, value in totals.items()]
+        words = [f"{self.turn.say(value, 'lb', PER)} of {which}" for which, value in totals.items()]
         weight = f" at {self.turn.say(density.q, density.unit, density.per)}" if density else ""
-        return f"{' and '.join(words)} per 1,000 sq ft in all, if the starter is a {label}{weight}"
+        return f"{' and '.join(words)} in all, if the starter is a {label}{weight}"
+
+    def late_season(self, *steps: Step) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """What state law says of feeds that would fall late in the year: words, and sources."""
+        cautions, sources = [], []
+        for row in self.turn.knowledge.entry("feeding.last_day"):
+            for step in steps:
+                last = date(step.day.year, row["month"], row["day"])
+                if step.kind == "feed" and step.state in ("due", "coming") and (step.day > last or step.day.month < 3):
+                    words = f"{row['where']} forbids nitrogen and phosphate on lawns after {day_words(last)}"
+                    cautions.append(
+                        f"{step.title.capitalize()}: {words}; elsewhere nothing goes down once growth stops. Check your state's law."
+                    )
+                    sources.append(row["source"])
+                    break
+        return tuple(cautions[:1]), tuple(sources[:1])
 
 
 def running(turn: Turn, seed_day: Slot, program: Slot | None, species: Slot | None = None) -> Running | None:
@@ -155,6 +169,9 @@ def running(turn: Turn, seed_day: Slot, program: Slot | None, species: Slot | No
         return None
     key = str(program.value).partition(".")[2]
     rules = turn.knowledge.section("programs")[key]
+    first = seed_day.amount.day.isoformat()
+    stands = {step: done for step, done in state.applied.items() if done.happened_on >= first}
+    state = replace(state, applied=stands, moved={}, skipped={})
     today = turn.now.day.isoformat()
     body = {"program": key, "rules": rules}
     begun = Event(kinds.STARTED, state.name, turn.parse.text, today, today, body)
@@ -181,10 +198,18 @@ def program_ask(turn: Turn, seed_day: Slot | None = None) -> Ask:
     return Ask("program", "Which program?", choices)
 
 
+def short_ask(turn: Turn) -> Ask:
+    """Which program, in one line, where the long form was shown before."""
+    names = [rules["name"] for rules in turn.knowledge.section("programs").values()]
+    return Ask("program", f"Which program: {' or '.join(sorted(names, reverse=True))}?")
+
+
 def when(step: Step) -> str:
     """`day 21, Sat 26 September 2026`, with the end of its window."""
-    window = f" to {day_words(step.until)}" if step.until != step.day else ""
-    return f"day {step.offset}, {day_words(step.day)}{window}"
+    if step.until == step.day:
+        return f"day {step.offset}, {day_words(step.day)}"
+    last = step.offset + (step.until - step.day).days
+    return f"day {step.offset} to {last}, {day_words(step.day)} to {day_words(step.until)}"
 
 
 def days(*steps: Step) -> tuple[Figure, ...]:

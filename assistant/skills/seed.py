@@ -10,7 +10,7 @@ from assistant.calculations.seed import for_stand_lost, seed_for
 from assistant.skills.area import total_of
 from assistant.skills.area import working as area_working
 from assistant.skills.turn import Turn
-from assistant.terms import Row, Slot, over_range
+from assistant.terms import Range, Slot, over_range
 
 _JOB_WORDS = {"new": "a new lawn", "overseed": "overseeding", "spots": "bare spots"}
 
@@ -23,70 +23,75 @@ def amount(
     job: Slot | None = None,
     lost: Slot | None = None,
     pack: Slot | None = None,
+    asked: Slot | None = None,
 ) -> Answer:
     """Seed for an area: rate x area; half the new-lawn rate on living turf, or the share of grass lost."""
     say, size = turn.say, total_of(area)
-    grass = turn.knowledge.name(species.value)
-    inputs = [area, species, seed_rate]
-    cited = [seed_rate.source]
-    wanted = job.value.partition(".")[2] if job else ""
-    if job:
-        inputs.append(job)
-    rates: dict[str, Any] = {}
-    notes: list[str] = []
-    if lost:
-        inputs.append(lost)
-        rule = turn.knowledge.rows("seeding.share_of_stand_lost")[0]
-        share = _fraction(lost)
-        rates[f"for {share:.0%} of the grass lost"] = over_range(lambda rate: for_stand_lost(rate, share), seed_rate.q)
-        cited.append(rule.source)
-        notes.append(f"New-lawn rate x share lost ({turn.short(rule.source)}).")
-    elif seed_rate.origin != "practice":
-        rates["at that rate"] = seed_rate.q
-    else:
-        for name in [wanted] if wanted else ["new", "overseed"]:
-            row = turn.knowledge.rows(f"seeding.share_of_new_rate.{name}")[0]
-            factor = row.amount.q.m_as("")
-            rates[f"for {_JOB_WORDS[name]}"] = over_range(lambda rate, factor=factor: rate * factor, seed_rate.q)
-            if row.source != "common practice":
-                cited.append(row.source)
-                notes.append(f"{_JOB_WORDS[name].capitalize()}: {row.note} ({turn.short(row.source)}).")
-        if not wanted:
-            notes.append(
-                "Bare ground takes the first; a living lawn the second. Say which it is, or how much of the grass is gone."
-            )
-        elif wanted == "overseed":
-            notes.append("The share of grass lost would sharpen it: say for example 40 % lost.")
-    figures: list[Figure] = []
-    parts: list[str] = []
-    rows: list[str] = list(area_working(area, size, say))
+    grass = turn.knowledge.name(str(species.value))
     unit, per = seed_rate.amount.unit, seed_rate.amount.per
-    for label, rate in rates.items():
+    rates, shares, notes = _rates(turn, species, seed_rate, job, lost)
+    figures: list[Figure] = []
+    parts: list[tuple[str, str]] = []
+    rows: list[str] = list(area_working(area, size, say))
+    for purpose, rate in rates.items():
         needed = over_range(seed_for, rate, size)
-        figures.append(turn.figure(f"seed {label}", needed, unit, of="seed"))
-        parts.append(f"{say(needed, unit)} {label}")
+        figures.append(turn.figure(f"seed {purpose}".strip(), needed, unit, of="seed"))
+        parts.append((say(needed, unit), purpose))
         rows.append(f"{say(size, 'sq_ft')} x {say(rate, unit, per)} = {say(needed, unit)}")
         if pack:
-            count = packs(needed.high if hasattr(needed, "high") else needed, pack.q)
-            figures.append(Figure("bags", "seed", count, count))
-            rows.append(f"{count} {'bag' if count == 1 else 'bags'} of {say(pack.q, pack.amount.unit)} cover that")
-    if pack:
-        inputs.append(pack)
-    lines = [*_rate_line(turn, species, seed_rate), *notes]
-    headline = f"{parts[0].partition(' for ')[0]} of {grass} seed" + (
-        f" {parts[0].partition(' ')[2][parts[0].partition(' ')[2].find('for ') :]}" if " for " in parts[0] else ""
-    )
-    if len(parts) > 1:
-        headline += f", or {parts[1]}"
+            count = packs(needed.high if isinstance(needed, Range) else needed, pack.q)
+            bags = Figure(f"bags {purpose}".strip(), "seed", count, count)
+            figures.insert(0 if asked and asked.value == "asked.bag" and len(figures) == 1 else len(figures), bags)
+            rows.append(f"{count} {'bag' if count == 1 else 'bags'} of {say(pack.q, pack.amount.unit)}, rounded up")
+    amount_words, purpose = parts[0]
+    headline = f"{amount_words} of {grass} seed {purpose}".strip()
+    headline += "".join(f", or {words} {purpose}" for words, purpose in parts[1:])
     return Answer(
         ANSWERED,
         headline,
         figures=tuple(figures),
-        lines=tuple(lines),
+        lines=(*_rate_line(turn, species, seed_rate), *notes),
         working=tuple(rows),
-        inputs=tuple(inputs),
-        sources=turn.cite(*cited),
+        inputs=tuple(slot for slot in (area, species, seed_rate, job, lost, *shares, pack) if slot),
+        sources=turn.cite(seed_rate.source, *(share.source for share in shares if share.source != "common practice")),
     )
+
+
+def _rates(
+    turn: Turn, species: Slot, seed_rate: Slot, job: Slot | None, lost: Slot | None
+) -> tuple[dict[str, Any], list[Slot], list[str]]:
+    """The rate for each purpose, the shares of the new-lawn rate behind them, and what is to be said of them."""
+    if lost:
+        row = turn.knowledge.rows("seeding.share_of_stand_lost")[0]
+        share = _fraction(lost)
+        rate = over_range(lambda one: for_stand_lost(one, share), seed_rate.q)
+        return (
+            {f"for {share:.0%} of the grass lost": rate},
+            [],
+            [f"New-lawn rate x share lost ({turn.short(row.source)})."],
+        )
+    if seed_rate.origin != "practice":
+        return {"": seed_rate.q}, [], []
+    wanted = str(job.value).partition(".")[2] if job else ""
+    warm = turn.knowledge.entry(f"{species.value}.season") == "warm"
+    names = [wanted] if wanted else ["new"] if warm else ["new", "overseed"]
+    rates, shares, notes = {}, [], []
+    for name in names:
+        row = turn.knowledge.rows(f"seeding.share_of_new_rate.{name}")[0]
+        factor = row.amount.q.m_as("")
+        rates[f"for {_JOB_WORDS[name]}"] = over_range(lambda one, factor=factor: one * factor, seed_rate.q)
+        shares.append(Slot("share_of_new_rate", row.amount, "practice", why=row.where, source=row.source))
+        if row.source != "common practice":
+            notes.append(f"{_JOB_WORDS[name].capitalize()}: {row.note} ({turn.short(row.source)}).")
+    if warm and wanted == "overseed":
+        notes.append("The half rate is published for cool-season lawns; I know none for a warm-season grass.")
+    if len(names) > 1:
+        notes.append(
+            "Bare ground takes the first; a living lawn the second. Say which it is, or how much of the grass is gone."
+        )
+    elif wanted == "overseed":
+        notes.append("The share of grass lost would sharpen it: say for example 40 % of it is gone.")
+    return rates, shares, notes
 
 
 def _fraction(lost: Slot) -> float:
@@ -95,16 +100,26 @@ def _fraction(lost: Slot) -> float:
 
 
 def _rate_line(turn: Turn, species: Slot, seed_rate: Slot) -> list[str]:
-    """The new-lawn rate taken, and that others print other rates."""
-    if seed_rate.origin != "practice":
+    """The new-lawn rate taken, and what others print; or, where the rate was said, whether it is far off them."""
+    rows = turn.knowledge.rows(f"{species.value}.seeding_rate")
+    if not rows:
         return []
-    rows: list[Row] = turn.knowledge.rows(f"species.{species.value.partition('.')[2]}.seeding_rate")
+    if seed_rate.origin != "practice":
+        most = max(_high(row.amount.q) for row in rows)
+        if _high(seed_rate.q) > 1.5 * most:
+            return [f"That is far above the published new-lawn rate, {turn.row_words(rows[0])}."]
+        return []
     line = f"New-lawn rate {turn.row_words(rows[0])}."
     others = [row for row in rows[1:] if row.source != "from memory"]
     if others:
-        low, high = (
-            min(row.amount.q.low if hasattr(row.amount.q, "low") else row.amount.q for row in others),
-            max(row.amount.q.high if hasattr(row.amount.q, "high") else row.amount.q for row in others),
-        )
-        line += f" Other sources print {turn.say(low, 'lb', '1000 sq_ft').partition(' ')[0]} to {turn.say(high, 'lb', '1000 sq_ft')}."
+        spread = Range(min(_low(row.amount.q) for row in others), max(_high(row.amount.q) for row in others))
+        line += f" Other sources print {turn.say(spread, 'lb', '1000 sq_ft')}."
     return [line]
+
+
+def _low(value: Any) -> Any:
+    return value.low if isinstance(value, Range) else value
+
+
+def _high(value: Any) -> Any:
+    return value.high if isinstance(value, Range) else value

@@ -3,228 +3,219 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass, field
 from typing import Any
 
 from assistant.answer import ANSWERED, ASKS, Answer, Ask
-from assistant.calculations.timing import Finding, Threshold, judge, worst
+from assistant.calculations.timing import VERDICTS, Finding, Threshold, judge, worst
 from assistant.knowledge_base import row_of
 from assistant.skills.turn import Turn
-from assistant.terms import Range, Slot
+from assistant.terms import Range, Slot, day_words
 
-_MEASURES = {"temperature": ("degF", "Temperature"), "wind": ("mph", "Wind")}
+_MEASURES = {"temperature": ("degF", "Temperature"), "wind": ("mph", "Wind"), "gust": ("mph", "Gusts")}
 _WORDS = {"yes": "yes", "care": "with care", "no": "no"}
 _HERBICIDES = ("auxin", "herbicide")
+_YOUNG_DAYS = 120  # grass younger than this is told from an established lawn
 
 
-def spray(
-    turn: Turn,
-    tank: Slot | None = None,
-    temperature: Slot | None = None,
-    wind: Slot | None = None,
-    weather: Slot | None = None,
-    tool: Slot | None = None,
-    seed_day: Slot | None = None,
-    day: Slot | None = None,
-) -> Answer:
+@dataclass(frozen=True)
+class Conditions:
+    """What was said of the weather, the tool and the grass."""
+
+    measured: dict[str, Slot] = field(default_factory=dict)
+    weather: Slot | None = None
+    tool: Slot | None = None
+    seed_day: Slot | None = None
+    young: Slot | None = None
+    day: Slot | None = None
+
+    @classmethod
+    def of(cls, slots: dict[str, Slot | None]) -> Conditions:
+        measured = {name: slot for name in _MEASURES if (slot := slots.get(name)) is not None}
+        return cls(measured, *(slots.get(name) for name in ("weather", "tool", "seed_day", "young", "day")))
+
+    @property
+    def inputs(self) -> tuple[Slot, ...]:
+        rest = (self.weather, self.tool, self.seed_day, self.young)
+        return (*self.measured.values(), *(slot for slot in rest if slot))
+
+
+@dataclass(frozen=True)
+class Word:
+    """One line of a verdict: what was looked at, what it says, and on whose word."""
+
+    verdict: str
+    text: str
+    source: str
+
+
+def spray(turn: Turn, tank: Slot | None = None, **said: Slot | None) -> Answer:
     """May I spray: what is in the tank comes first, because feed and herbicide have different rules."""
+    seen = Conditions.of(said)
     job = _job(turn, tank)
     if job:
-        return _verdict(turn, job, tank, temperature, wind, weather, tool, seed_day)
+        return _answer(turn, (job,), tank, seen)
     jobs = ("liquid_feed", *_HERBICIDES)
-    rows, sources = [], []
-    for one in jobs:
-        findings = _findings(turn, one, temperature, wind)
-        signs = _signs(turn, one, weather)
-        verdict = _overall(
-            [finding.verdict for finding in findings] + [sign["verdict"][one] for sign in signs], complete=False
-        )
-        name = turn.knowledge.entry(f"thresholds.jobs.{one}.name")
-        said = [
-            *(_finding_words(turn, finding) for finding in findings),
-            *(f"{sign['says']}: {sign['why']}" for sign in signs),
-        ]
-        rows.append(f"{name[:1].upper()}{name[1:]}: {_so_far(verdict, said)}")
-        sources += [finding.row.source for finding in findings] + [sign["source"] for sign in signs]
-    inputs = _inputs(tank, temperature, wind, weather, tool)
-    ask = Ask("tank", "What is in the tank: a liquid feed or starter, or a herbicide (which active ingredient)?")
+    found = {one: _words(turn, one, seen) for one in jobs}
+    rows = [f"{_name(turn, one).capitalize()}: {_short(words)}" for one, words in found.items()]
+    sources = turn.cite(*(word.source for words in found.values() for word in words))
     cautions = (turn.knowledge.entry("thresholds.cautions.label"),)
-    return Answer(
-        ASKS,
-        "That hangs on what is in the tank.",
-        lines=tuple(rows),
-        inputs=inputs,
-        cautions=cautions,
-        sources=turn.cite(*sources),
-        asks=ask,
-    )
+    if all(worst([word.verdict for word in words]) == "no" for words in found.values() if words) and all(
+        found.values()
+    ):
+        headline = f"No, not {_when(turn, seen)}, whatever is in the tank."
+        return Answer(
+            ANSWERED, headline, verdict="no", lines=tuple(rows), inputs=seen.inputs, cautions=cautions, sources=sources
+        )
+    ask = Ask("tank", "What is in the tank: a liquid feed or starter, or a herbicide (which active ingredient)?")
+    headline = "That hangs on what is in the tank."
+    return Answer(ASKS, headline, lines=tuple(rows), inputs=seen.inputs, cautions=cautions, sources=sources, asks=ask)
 
 
-def feed(
-    turn: Turn,
-    product: Slot | None = None,
-    temperature: Slot | None = None,
-    wind: Slot | None = None,
-    weather: Slot | None = None,
-    tool: Slot | None = None,
-    seed_day: Slot | None = None,
-    day: Slot | None = None,
-) -> Answer:
-    """May I put feed down: liquid or granular by the product or the tool; liquid where neither says."""
-    return _verdict(turn, _feed_job(turn, product, tool), product, temperature, wind, weather, tool, seed_day)
+def feed(turn: Turn, product: Slot | None = None, **said: Slot | None) -> Answer:
+    """May I put feed down: liquid or granular by the product or the tool; both where neither says."""
+    seen = Conditions.of(said)
+    return _answer(turn, _feed_jobs(turn, product, seen.tool), product, seen)
 
 
 def _job(turn: Turn, tank: Slot | None) -> str:
     if tank is None:
         return ""
     kind, _, key = str(tank.value).partition(".")
-    if kind == "ingredients":
-        return str(turn.knowledge.entry(f"ingredients.{key}.group"))
-    return "liquid_feed"
+    return str(turn.knowledge.entry(f"ingredients.{key}.group")) if kind == "ingredients" else "liquid_feed"
 
 
-def _feed_job(turn: Turn, product: Slot | None, tool: Slot | None) -> str:
+def _feed_jobs(turn: Turn, product: Slot | None, tool: Slot | None) -> tuple[str, ...]:
     key = str(product.value).partition(".")[2] if product else ""
     form = turn.knowledge.entry(f"products.{key}.form") if key else None
-    if form:
-        return "liquid_feed" if form == "liquid" else "granular_feed"
-    if tool and tool.value in ("tool.backpack", "tool.hose_end"):
-        return "liquid_feed"
-    if tool and tool.value == "tool.spreader":
-        return "granular_feed"
-    return "feed"
+    if not form and tool:
+        form = {"tool.backpack": "liquid", "tool.hose_end": "liquid", "tool.spreader": "dry"}.get(str(tool.value))
+    return {"liquid": ("liquid_feed",), "dry": ("granular_feed",)}.get(str(form), ("liquid_feed", "granular_feed"))
 
 
-def _verdict(
-    turn: Turn,
-    job: str,
-    tank: Slot | None,
-    temperature: Slot | None,
-    wind: Slot | None,
-    weather: Slot | None,
-    tool: Slot | None,
-    seed_day: Slot | None,
-) -> Answer:
-    both = ("liquid_feed", "granular_feed") if job == "feed" else (job,)
+def _answer(turn: Turn, jobs: tuple[str, ...], tank: Slot | None, seen: Conditions) -> Answer:
+    """The verdict on one job, or on the two forms that a feed may have."""
+    found = {job: _words(turn, job, seen) for job in jobs}
+    words = [word for each in found.values() for word in each]
     checks = turn.knowledge.entry("thresholds.checks")
-    rows: list[str] = []
-    sources: list[str] = []
-    verdicts: list[str] = []
-    deciding = ""
-    settled: set[str] = set()
-    for one in both:
-        findings = _findings(turn, one, temperature, wind)
-        signs = _signs(turn, one, weather)
-        settled = {finding.measure for finding in findings} | {sign["answers"] for sign in signs}
-        prefix = (
-            f"{turn.knowledge.entry(f'thresholds.jobs.{one}.name')}: ".replace("a ", "", 1).capitalize()
-            if len(both) > 1
-            else ""
-        )
-        for verdict, words in sorted(
-            [(finding.verdict, _finding_words(turn, finding)) for finding in findings]
-            + [
-                (
-                    sign["verdict"][one],
-                    f"{sign['says'][:1].upper()}{sign['says'][1:]}: {sign['why']} ({turn.short(sign['source'])})",
-                )
-                for sign in signs
-            ],
-            key=lambda pair: -("yes", "care", "no").index(pair[0]),
-        ):
-            rows.append(f"{prefix}{words}: {_WORDS[verdict]}.")
-            verdicts.append(verdict)
-            deciding = deciding or (words if verdict != "yes" else "")
-        sources += [finding.row.source for finding in findings] + [sign["source"] for sign in signs]
-    young = _young_grass(turn, job, seed_day)
-    if young:
-        rows.insert(0, young[1])
-        verdicts.append(young[0])
-        sources.append(young[2])
-    open_checks = [words for name, words in checks.items() if name not in settled]
-    if len(open_checks) == len(checks) and not young:
+    settled = _settled(turn, seen)
+    not_checked = [text for name, text in checks.items() if name not in settled]
+    inputs = (*((tank,) if tank else ()), *seen.inputs)
+    if not words:
         ask = Ask("temperature", "How warm is it and how warm will it get, how much wind, and is rain coming?")
-        return Answer(
-            ASKS, "Tell me the weather and I can say.", asks=ask, inputs=_inputs(tank, temperature, wind, weather, tool)
-        )
-    verdict = _overall(verdicts, complete=not open_checks)
-    if open_checks:
-        rows.append(f"Not checked: {'; '.join(open_checks)}.")
-    name = _job_name(turn, job, tank)
+        return Answer(ASKS, "Tell me the weather and I can say.", asks=ask, inputs=inputs)
+    verdict = worst([word.verdict for word in words])
+    open_end = verdict == "yes" and bool(not_checked)
+    rows = _rows(turn, found)
+    if not_checked:
+        rows.append(f"Not checked: {'; '.join(not_checked)}.")
+    name = turn.knowledge.name(str(tank.value)) if tank else "feeding"
+    when = _when(turn, seen)
     headline = {
-        "no": f"No, not today for {name}.",
-        "care": f"With care, for {name}.",
-        "yes": f"Yes, today is fit for {name}.",
+        "no": f"No, not {when} for {name}.",
+        "care": f"With care {when}, for {name}.",
+        "yes": f"Yes, {when} is fit for {name}.",
     }[verdict]
-    if verdict == "care" and all(one == "yes" for one in verdicts):
+    if open_end:
         headline = f"So far nothing against {name}, but not all of it is checked."
     return Answer(
         ANSWERED,
         headline,
-        verdict=verdict,
+        verdict="care" if open_end else verdict,
         lines=tuple(rows),
-        inputs=_inputs(tank, temperature, wind, weather, tool),
-        cautions=tuple(_cautions(turn, job, tool, verdict, seed_day)),
-        sources=turn.cite(*sources),
+        inputs=inputs,
+        cautions=tuple(_cautions(turn, jobs, seen.tool, verdict)),
+        sources=turn.cite(*(word.source for word in words)),
     )
 
 
-def _job_name(turn: Turn, job: str, tank: Slot | None) -> str:
-    if tank:
-        return turn.knowledge.name(str(tank.value))
-    return "feeding" if job == "feed" else str(turn.knowledge.entry(f"thresholds.jobs.{job}.name"))
+def _rows(turn: Turn, found: dict[str, list[Word]]) -> list[str]:
+    """One row a condition, the worst first; what both forms share is said once."""
+    rows: list[tuple[int, str]] = []
+    for job, words in found.items():
+        shared = [other for other in found if other != job]
+        for word in words:
+            both = all(word in found[other] for other in shared)
+            prefix = "" if both else f"{_name(turn, job).capitalize()}: "
+            row = (-VERDICTS.index(word.verdict), f"{prefix}{word.text}: {_WORDS[word.verdict]}.")
+            if row not in rows:
+                rows.append(row)
+    return [text for _, text in sorted(rows, key=lambda row: row[0])]
 
 
-def _overall(verdicts: list[str], complete: bool) -> str:
-    """The worst verdict; never a yes while something was not checked."""
-    found = worst(verdicts)
-    return "care" if found == "yes" and not complete else found
+def _name(turn: Turn, job: str) -> str:
+    return str(turn.knowledge.entry(f"thresholds.jobs.{job}.name"))
 
 
-def _so_far(verdict: str, said: list[str]) -> str:
-    return (
-        f"{'; '.join(said)}: {_WORDS[verdict] if verdict != 'care' or said else 'not checked'}."
-        if said
-        else "say the temperature, wind and rain."
-    )
+def _when(turn: Turn, seen: Conditions) -> str:
+    """today, or the day that was asked about."""
+    if seen.day is None or seen.day.amount.day == turn.now.day:
+        return "today"
+    ahead = (seen.day.amount.day - turn.now.day).days
+    return "tomorrow" if ahead == 1 else f"on {day_words(seen.day.amount.day)}"
+
+
+def _short(words: list[Word]) -> str:
+    if not words:
+        return "say the temperature, wind and rain."
+    return f"{'; '.join(word.text for word in words)}: {_WORDS[worst([word.verdict for word in words])]}."
+
+
+# what each condition says ------------------------------------------------------------------------------------------------
+
+
+def _words(turn: Turn, job: str, seen: Conditions) -> list[Word]:
+    found = [_young_grass(turn, job, seen)]
+    found += [_measured(turn, job, measure, slot) for measure, slot in seen.measured.items()]
+    found += [_sign(turn, job, sign) for sign in _signs(turn, seen.weather)]
+    return [word for word in found if word]
+
+
+def _settled(turn: Turn, seen: Conditions) -> set[str]:
+    """The checks that what was said settles."""
+    return set(seen.measured) | {sign["answers"] for sign in _signs(turn, seen.weather)}
+
+
+def _measured(turn: Turn, job: str, measure: str, slot: Slot) -> Word | None:
+    """A measured condition; a range, such as now and the high to come, is judged by its worse end."""
+    table = _table(turn, job)
+    ends = slot.q if isinstance(slot.q, Range) else (slot.q,)
+    findings = [finding for finding in (judge(measure, job, end, table) for end in ends) if finding]
+    if not findings:
+        return None
+    finding = max(findings, key=lambda one: VERDICTS.index(one.verdict))
+    return Word(finding.verdict, _finding_words(turn, finding), finding.row["source"])
 
 
 def _table(turn: Turn, job: str) -> list[Threshold]:
     made = []
     for data in turn.knowledge.entry("thresholds.figures"):
         if data["job"] == job:
-            row = row_of(data)
-            low, high = (
-                (row.amount.q.low, row.amount.q.high)
-                if isinstance(row.amount.q, Range)
-                else (row.amount.q, row.amount.q)
-            )
-            made.append(
-                Threshold(data["measure"], job, data["verdict"], low, high, _Why(row.source, data.get("why", "")))
-            )
+            ends = row_of(data).amount.q
+            made.append(Threshold(data["measure"], job, data["verdict"], ends.low, ends.high, data))
     return made
 
 
-class _Why:
-    """What stands behind a band: its source, and its reason."""
+def _finding_words(turn: Turn, finding: Finding) -> str:
+    """`Temperature 86 °F, 1 °F over the limit of 85 °F (...; quick nitrogen burns leaves in heat)`."""
+    unit, label = _MEASURES[finding.measure]
+    say, gap_unit = turn.say, "delta_degF" if unit == "degF" else unit
+    place = "over" if finding.over else "under"
+    if finding.verdict == "yes":
+        words = f"within {say(row_of(finding.row).amount.q, unit)}"
+    elif finding.margin.magnitude == 0:
+        words = f"right at {say(finding.edge, unit)}"
+    else:
+        limit = "the limit of " if finding.verdict == "no" else ""
+        words = f"{say(finding.margin, gap_unit)} {place} {limit}{say(finding.edge, unit)}"
+    if finding.limit is not None:
+        gap = say(abs(finding.limit - finding.value), gap_unit)
+        words += f", {gap} short of the limit of {say(finding.limit, unit)}"
+    why = f"; {finding.row['why']}" if "why" in finding.row else ""
+    return f"{label} {say(finding.value, unit)}, {words} ({turn.short(finding.row['source'])}{why})"
 
-    def __init__(self, source: str, why: str) -> None:
-        self.source, self.why = source, why
 
-
-def _findings(turn: Turn, job: str, temperature: Slot | None, wind: Slot | None) -> list[Finding]:
-    table = _table(turn, job)
-    found = []
-    for measure, slot in (("temperature", temperature), ("wind", wind)):
-        if slot is None:
-            continue
-        ends = slot.q if isinstance(slot.q, Range) else Range(slot.q, slot.q)
-        findings = [finding for finding in (judge(measure, job, end, table) for end in ends) if finding]
-        if findings:  # a range is judged by its worse end
-            found.append(max(findings, key=lambda finding: ("yes", "care", "no").index(finding.verdict)))
-    return found
-
-
-def _signs(turn: Turn, job: str, weather: Slot | None) -> list[dict[str, Any]]:
+def _signs(turn: Turn, weather: Slot | None) -> list[dict[str, Any]]:
     seen = {name.partition(".")[2] for name in weather.value} if weather else set()
     if "heavy_rain_coming" in seen:
         seen.discard("rain_coming")
@@ -233,57 +224,32 @@ def _signs(turn: Turn, job: str, weather: Slot | None) -> list[dict[str, Any]]:
     return [sign for sign in turn.knowledge.entry("thresholds.signs") if sign["sign"] in seen]
 
 
-def _finding_words(turn: Turn, finding: Finding) -> str:
-    """`Temperature 86 °F: 1 °F over the limit of 85 °F (...; quick nitrogen burns leaves in heat)`."""
-    unit, label = _MEASURES[finding.measure]
-    say, gap_unit = turn.say, "delta_degF" if unit == "degF" else unit
-    gap, edge = say(finding.margin, gap_unit), say(finding.edge, unit)
-    place = "over" if finding.over else "under"
-    if finding.margin.magnitude == 0:
-        words = f"right at {edge}"
-    elif finding.verdict == "yes":
-        words = f"{gap} inside {edge}"
-    elif finding.verdict == "no":
-        words = f"{gap} {place} the limit of {edge}"
-    else:
-        words = f"{gap} {place} {edge}"
-    if finding.limit is not None:
-        words += (
-            f", {say(abs(finding.limit - finding.value), gap_unit)} short of the limit of {say(finding.limit, unit)}"
-        )
-    reasons = [turn.short(finding.row.source)] + ([finding.row.why] if finding.row.why else [])
-    return f"{label} {say(finding.value, unit)}: {words} ({'; '.join(reasons)})"
+def _sign(turn: Turn, job: str, sign: dict[str, Any]) -> Word:
+    reason = sign["herbicide" if job in _HERBICIDES else "feed"]
+    says = sign["says"][:1].upper() + sign["says"][1:]
+    return Word(sign["verdict"][job], f"{says}: {reason} ({turn.short(sign['source'])})", sign["source"])
 
 
-def _young_grass(turn: Turn, job: str, seed_day: Slot | None) -> tuple[str, str, str] | None:
-    """What seedlings on the ground mean for the job; the seed day comes from the record or the question."""
-    if seed_day is None:
-        return None
-    age = (turn.now.day - seed_day.amount.day).days
-    if age < 0 or age > 120:
+def _young_grass(turn: Turn, job: str, seen: Conditions) -> Word | None:
+    """What seedlings on the ground mean for a herbicide; seed day comes from the record or from the question."""
+    age = (turn.now.day - seen.seed_day.amount.day).days if seen.seed_day else None
+    if job not in _HERBICIDES or not (seen.young or (age is not None and 0 <= age <= _YOUNG_DAYS)):
         return None
     row = turn.knowledge.rows("thresholds.young_grass.herbicide_mowings")[0]
-    if job in _HERBICIDES:
-        return "no", f"Seeded {age} days ago: {row.note} ({turn.short(row.source)}): no.", row.source
-    return None
+    what = f"Seeded {age} days ago" if age is not None else "Young grass"
+    return Word("no", f"{what}: {row.note} ({turn.short(row.source)})", row.source)
 
 
-def _cautions(turn: Turn, job: str, tool: Slot | None, verdict: str, seed_day: Slot | None) -> Iterable[str]:
+def _cautions(turn: Turn, jobs: tuple[str, ...], tool: Slot | None, verdict: str) -> Iterable[str]:
     words = turn.knowledge.entry("thresholds.cautions")
-    if job in _HERBICIDES:
+    if jobs[0] in _HERBICIDES:
         yield words["label"]
         yield words["herbicide_water"]
         yield words["gear"]
         yield words["licence"]
-    elif job != "granular_feed" and verdict != "no":
+    elif "liquid_feed" in jobs and verdict != "no":
         yield words["feed_water"]
-    if verdict != "no" or job in _HERBICIDES:
+    if verdict != "no" or jobs[0] in _HERBICIDES:
         yield words["water_edge"]
-    if tool and tool.value == "tool.hose_end":
-        yield words["hose_end"]
-    if tool and tool.value == "tool.backpack":
-        yield words["backpack"]
-
-
-def _inputs(*slots: Slot | None) -> tuple[Slot, ...]:
-    return tuple(slot for slot in slots if slot)
+    if tool and tool.value in ("tool.hose_end", "tool.backpack"):
+        yield words[str(tool.value).partition(".")[2]]

@@ -36,9 +36,9 @@ class Turn:
 
         return Say(self.metric)
 
-    def figure(self, label: str, value: Any, unit: str, per: str = "", of: str = "") -> Figure:
-        """A quantity or a Range as a figure, in the measures of the question."""
-        low, high, unit, per = self.say.ends(value, unit, per)
+    def figure(self, label: str, value: Any, unit: str, per: str = "", of: str = "", say: Say | None = None) -> Figure:
+        """A quantity or a Range as a figure, in the measures of the question or those of `say`."""
+        low, high, unit, per = (say or self.say).ends(value, unit, per)
         return Figure(label, of, low, high, unit, per)
 
     def cite(self, *keys: str) -> tuple[Source, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import io
 import os
 import sys
@@ -186,6 +187,7 @@ def _ask(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: N
     first = Session(knowledge, store, now, keep, options.lawn)
     if options.json and question.strip() == "-":
         return oneshot.ask_lines(_lines(sys.stdin), first.afresh)
+    gc.disable()  # one answer and out: what it loads lives to the end, and looking for garbage costs a tenth
     if options.explain:
         oneshot.explain(question, first)
         return 0

@@ -92,5 +92,8 @@ def packs(needed: Any, pack: Any) -> int:
 
 
 def at_most(rate: Any, cap: Any, tolerance: float = 0.005) -> bool:
-    """Whether a rate keeps to a cap; equal within the tolerance is at the cap, not over it."""
+    """Whether a rate keeps to a cap; equal within the tolerance is at the cap, not over it.
+
+    Source: common practice (0.9 against a cap of 0.9 is at it).
+    """
     return bool(rate <= cap * (1 + tolerance))

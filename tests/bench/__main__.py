@@ -1,0 +1,87 @@
+"""Measures the budgets and prints ratios: `python -m tests.bench`. A report, not a timed test.
+
+Each line is measured beside its yardstick in the same run on the same machine; quote the ratio, not the seconds.
+"""
+
+from __future__ import annotations
+
+import itertools
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from datetime import datetime
+from pathlib import Path
+
+import yaml
+
+from assistant.dialogue import Session, turn
+from assistant.knowledge_base import load
+from assistant.lawn.store import Store
+from assistant.terms import Now
+
+QUESTION = "how much starter for 4,200 square feet"
+CORPUS = [
+    entry["say"]
+    for entry in yaml.safe_load((Path(__file__).parent.parent / "corpus" / "dev.yaml").read_text(encoding="utf-8"))
+]
+
+
+def process(*arguments: str) -> float:
+    start = time.perf_counter()
+    subprocess.run([sys.executable, *arguments], capture_output=True, check=False)
+    return time.perf_counter() - start
+
+
+def one_shot(home: str, runs: int = 11) -> None:
+    ask = ["-m", "assistant", "ask", "--home", home, QUESTION]
+    process(*ask), process("-c", "import pint")
+    pairs = [(process(*ask), process("-c", "import pint")) for _ in range(runs)]
+    ours, theirs = (statistics.median(pair[n] for pair in pairs) for n in (0, 1))
+    ratio = statistics.median(mine / yardstick for mine, yardstick in pairs)
+    print(
+        f"one-shot answer      {ours * 1000:6.0f} ms   import pint {theirs * 1000:6.0f} ms   ratio {ratio:.2f}   budget 1.50"
+    )
+
+
+def turns(home: str) -> None:
+    session = Session(load(Path(home) / "cache"), Store(Path(home)), Now(datetime(2026, 9, 5)))
+    taken = []
+    for line in itertools.chain(CORPUS, CORPUS):
+        start = time.perf_counter()
+        list(turn(line, session))
+        taken.append((time.perf_counter() - start) * 1000)
+    taken = sorted(taken[len(CORPUS) :])
+    print(
+        f"chat turn            median {statistics.median(taken):.2f} ms, 99th percentile {taken[int(len(taken) * 0.99)]:.2f} ms   budget 5 and 25"
+    )
+
+
+def batch(home: str, lines: int = 10_000) -> None:
+    text = "".join(line + "\n" for line in itertools.islice(itertools.cycle(CORPUS), lines))
+    start = time.perf_counter()
+    subprocess.run(
+        [sys.executable, "-m", "assistant", "ask", "--home", home, "--json", "-"],
+        input=text,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    print(
+        f"batch                {lines / (time.perf_counter() - start):.0f} lines a second over {lines:,}   budget 500"
+    )
+
+
+def memory(home: str) -> None:
+    code = f"from assistant.cli import main; import resource; main(['ask', '--home', {home!r}, {QUESTION!r}]); print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)"
+    out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split()[-1]
+    print(f"memory, one-shot     {int(out) / 1024:.0f} MiB at its peak   budget 80")
+
+
+if __name__ == "__main__":
+    with tempfile.TemporaryDirectory() as home:
+        one_shot(home)
+        turns(home)
+        batch(home)
+        memory(home)

@@ -82,7 +82,6 @@ PIECES = st.sampled_from(
         ";",
         ".",
         "?",
-        "note:",
         "late",
         "second",
         "feed",

@@ -43,8 +43,8 @@ class Finding:
 def judge(measure: str, job: str, value: Any, table: list[Threshold]) -> Finding | None:
     """The finding for one value: the band of the table that it lies in. A value on an edge belongs to the milder band.
 
-    None where the table has nothing for this job and measure. Source of the order: the worst row decides; the label and
-    the law stand above all rows (weather_timing rule order, common practice).
+    None where the table has nothing for this job and measure. Source: common practice (the worst row decides; the
+    label and the law stand above all rows).
     """
     bands = [row for row in table if row.measure == measure and row.job == job]
     bands.sort(key=lambda row: VERDICTS.index(row.verdict))
@@ -81,7 +81,10 @@ def _limit(band: Threshold, bands: list[Threshold], over: bool) -> Any:
 
 
 def worst(verdicts: list[str]) -> str:
-    """The worst of several verdicts; `care` where there are none, because nothing was checked."""
+    """The worst of several verdicts; `care` where there are none, because nothing was checked.
+
+    Source: common practice (one no stops the job).
+    """
     return max(verdicts, key=VERDICTS.index) if verdicts else "care"
 
 

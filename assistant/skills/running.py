@@ -163,11 +163,12 @@ def running(turn: Turn, seed_day: Slot, program: Slot | None, species: Slot | No
     """The program that runs, or the one that this line chooses; None where none is chosen."""
     state = turn.lawn or LawnState("")
     chosen = program is not None and program.origin != "program"
-    if state.program and not chosen:
+    key = str(program.value).partition(".")[2] if program else ""
+    same = state.program is not None and state.program["program"] == key and state.seed_day == seed_day.amount.day
+    if state.program and (same or not chosen):
         return Running(turn, state.program["rules"], seed_day, state, species)
     if program is None:
         return None
-    key = str(program.value).partition(".")[2]
     rules = turn.knowledge.section("programs")[key]
     first = seed_day.amount.day.isoformat()
     stands = {step: done for step, done in state.applied.items() if done.happened_on >= first}

@@ -137,6 +137,8 @@ def amount_words(amount: Amount) -> str:
 
     if amount.kind == "date":
         return day_words(amount.day)
+    if isinstance(amount.low, tuple) and amount.kind not in ("size", "analysis"):
+        return f"{', '.join(f'{value:g}' for value in amount.low)} {amount.unit}".strip()
     if isinstance(amount.low, tuple):
         joiner = "-" if amount.kind == "analysis" else " x "
         sides = joiner.join(f"{value:g}" for value in amount.low)
@@ -157,7 +159,7 @@ def to_json(parse: Parse, answer: Answer) -> dict[str, Any]:
         "confidence": parse.confidence,
         "understood": {
             "amounts": [amount_to_plain(amount) for amount in parse.amounts],
-            "names": [_name(name) for name in parse.names if name.type != "asked"],
+            "names": [_name(name) for name in parse.names if name.type not in ("asked", "asked_per")],
         },
         "headline": answer.headline or (answer.asks.words if answer.asks else ""),
         "verdict": answer.verdict,
@@ -175,7 +177,8 @@ def to_json(parse: Parse, answer: Answer) -> dict[str, Any]:
 
 def amount_to_plain(amount: Amount) -> dict[str, Any]:
     """An amount of the question for other programs."""
-    made: dict[str, Any] = {"text": amount.text, "kind": amount.kind, **_value(amount)}
+    kind = amount.kind if amount.kind in ("size", "analysis") or not isinstance(amount.low, tuple) else amount.kind[:-1]
+    made: dict[str, Any] = {"text": amount.text, "kind": kind, **_value(amount)}
     if amount.of:
         made["of"] = amount.of
     if amount.bound:

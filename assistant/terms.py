@@ -80,6 +80,11 @@ class Amount:
         return made / quantity_of(self.per) if self.per else made
 
     @property
+    def qs(self) -> list[Any]:
+        """The quantities of a row of values."""
+        return [self._quantity(value) for value in self.low]
+
+    @property
     def analysis(self) -> Analysis:
         return Analysis(*self.low)
 

@@ -189,7 +189,7 @@ def _work_out(
     if lacking:
         return filled, ask_for(lacking, filled, entry, look)
     try:
-        return filled, skill_of(filled.intent)(look, **filled.slots)
+        return filled, skill_of(filled.intent, entry.get("works"))(look, **filled.slots)
     except (ArithmeticError, ValueError) as problem:
         return filled, cannot_tell(problem)
 

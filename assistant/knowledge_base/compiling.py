@@ -127,7 +127,8 @@ def _intents(documents: dict[str, Document]) -> dict[str, Any]:
             roles = sorted({word for slot in slots.values() for word in slot.get("words", [])})
             made[intent] = {"does": entry["does"], "needs": entry.get("needs", []), "may_have": entry.get("may_have", []),
                             "keeps": entry.get("keeps", []), "slots": slots, "cues": cues,
-                "unless": entry.get("unless", []), "lexicon": lexicon, "roles": roles,
+                "unless": entry.get("unless", []),
+                "works": entry.get("works"), "lexicon": lexicon, "roles": roles,
                             "say": [example["say"] for example in entry.get("examples", [])][:2]}  # fmt: skip
     return made
 

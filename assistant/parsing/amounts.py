@@ -508,3 +508,54 @@ def _join(first: Reading, second: Reading, tokens: list[Token]) -> Reading | Non
         bound=a.bound,
     )
     return Reading(made, first.start, second.end)
+
+
+_LISTED = ("number", "length", "volume", "mass", "duration", "depth")
+_BETWEEN = {",", "and", "&", ";", "or"}
+
+
+def lists_of(readings: list[Reading], words: list[str]) -> list[Reading]:
+    """Rows of values put together: `widths of 32, 50, 45 and 17 ft`. Three or more, or two that share one unit."""
+    made: list[Reading] = []
+    row: list[Reading] = []
+    for reading in [*readings, None]:
+        joined = reading is not None and row and _goes_on(row[-1], reading, words)
+        if reading is not None and (joined or not row) and _listable(reading):
+            row.append(reading)
+            continue
+        made += _as_list(row, words)
+        row = [reading] if reading is not None and _listable(reading) else []
+        if reading is not None and not row:
+            made.append(reading)
+    return made
+
+
+def _listable(reading: Reading) -> bool:
+    amount = reading.amount
+    return amount.kind in _LISTED and amount.single and not amount.per and not amount.bound and not amount.of
+
+
+def _goes_on(last: Reading, reading: Reading, words: list[str]) -> bool:
+    gap = words[last.end : reading.start]
+    same = last.amount.kind in ("number", reading.amount.kind) and (
+        not last.amount.units or last.amount.units == reading.amount.units or reading.amount.kind == "number"
+    )
+    return 0 < len(gap) <= 2 and set(gap) <= _BETWEEN and same
+
+
+def _as_list(row: list[Reading], words: list[str]) -> list[Reading]:
+    units = next((reading.amount.units for reading in reversed(row) if reading.amount.units), ())
+    shared = (
+        len(row) == 2
+        and row[0].amount.kind == "number"
+        and bool(row[1].amount.units)
+        and "and" in words[row[0].end : row[1].start]
+    )
+    if len(row) < 3 and not shared:
+        return row
+    kind = next((reading.amount.kind for reading in row if reading.amount.kind != "number"), "number")
+    values = tuple(float(reading.amount.low) for reading in row)
+    first, last = row[0].amount, row[-1].amount
+    text = " ".join(reading.amount.text for reading in row)
+    made = Amount(kind + "s", values, values, units, text=text, span=(first.span[0], last.span[1]))
+    return [Reading(made, row[0].start, row[-1].end)]

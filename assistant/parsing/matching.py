@@ -261,9 +261,10 @@ def _claimed(line: Line, words: list[str]) -> set[int]:
             continue
         behind = [n for n, reading in enumerate(line.amounts) if 0 < reading.start - place <= 3]
         before = [n for n, reading in enumerate(line.amounts) if 0 <= place - reading.end <= 1]
+        touching = [n for n in before if line.amounts[n].end == place and line.amounts[n].amount.kind == "percent"]
         behind = [n for n in behind if not _STOPS.intersection(line.words[place + 1 : line.amounts[n].start])]
-        if behind or before:
-            found.add((behind or before)[0])
+        if touching or behind or before:
+            found.add((touching or behind or before)[0])
     return found
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 
-from assistant.parsing.amounts import COUNTED, Reading, amounts_of
+from assistant.parsing.amounts import Reading, amounts_of, lists_of
+from assistant.parsing.asking import per_asked, units_asked
+from assistant.parsing.tape import Tape
 from assistant.parsing.tokens import Token, tokens_of
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Name, Now
@@ -27,7 +29,6 @@ _DENIALS = {
     "hasnt",
     "nothing",
 }
-_FILLERS = {"of", "more", "total", "full", "the", "pure", "bulk", "actual", "whole", "dry"}
 _PAST = {"~seeded", "~did", "~late", "~early", "~skipped"}
 _TO_COME = {"~seeding", "~may_i", "~when"}
 _GRASS = "surface.ground"
@@ -74,9 +75,14 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     tokens, corrected = _corrected(tokens_of(text), text, vocabulary)
     line = Line(text, tokens, [token.text for token in tokens], corrected=corrected)
     taken = _protected(tokens, vocabulary)
-    line.amounts = amounts_of(tokens, vocabulary.measures, now, text, taken)
-    asked = _asked(line, vocabulary)
-    _name_things(line, vocabulary)
+    tape = Tape(tokens, vocabulary.measures, taken)
+    asked = units_asked(tape, text)
+    with_per = {place for name, start, end in asked if name.type == "asked_per" for place in range(start, end)}
+    line.amounts = amounts_of(tokens, vocabulary.measures, now, text, taken | with_per)
+    more, line.amounts = per_asked(tape, text, line.amounts, with_per)
+    line.amounts = lists_of(line.amounts, line.words)
+    asked += more
+    _name_things(line, vocabulary, with_per | {place for _, start, end in more for place in range(start, end)})
     _mark_parts(line)
     line.names += asked
     _past_days(line, now)
@@ -118,8 +124,8 @@ def _corrected(tokens: list[Token], text: str, vocabulary: Vocabulary) -> tuple[
     return made, told
 
 
-def _name_things(line: Line, vocabulary: Vocabulary) -> None:
-    in_amount = {place for reading in line.amounts for place in range(reading.start, reading.end)}
+def _name_things(line: Line, vocabulary: Vocabulary, taken: set[int]) -> None:
+    in_amount = {place for reading in line.amounts for place in range(reading.start, reading.end)} | taken
     i = 0
     while i < len(line.tokens):
         if i in in_amount:
@@ -154,26 +160,6 @@ def _name_things(line: Line, vocabulary: Vocabulary) -> None:
         if line.tokens[i].kind == "word" and line.words[i] not in vocabulary.small:
             line.strange.append(i)
         i += 1
-
-
-def _asked(line: Line, vocabulary: Vocabulary) -> list[tuple[Name, int, int]]:
-    """What `how many` asks for, as a name: `asked.gal`, `asked.bag`."""
-    for i in range(len(line.words) - 2):
-        if line.words[i] in ("how", "hm") and line.words[i + 1] in ("many", "much"):
-            j = i + 2
-            pack = next((reading for reading in line.amounts if reading.start == j), None)
-            j = pack.end if pack else j
-            while j < len(line.words) and line.words[j] in _FILLERS:
-                j += 1
-            if j >= len(line.words):
-                return []
-            unit = vocabulary.measures.at(line.tokens, j, line.words)
-            if not unit and line.words[j] not in COUNTED:
-                return []
-            noun = unit[0][0][1] if unit else line.words[j].rstrip("s")
-            span = (line.tokens[j].start, line.tokens[(unit[1] if unit else j + 1) - 1].end)
-            return [(Name(f"asked.{noun}", line.text[span[0] : span[1]], span), j, unit[1] if unit else j + 1)]
-    return []
 
 
 def _past_days(line: Line, now: Now) -> None:

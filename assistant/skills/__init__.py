@@ -6,13 +6,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from importlib import import_module
+from typing import Any
 
 from assistant.answer import Answer
 
 
-def skill_of(intent: str) -> Callable[..., Answer]:
-    """The function that answers an intent, loaded when it is first asked."""
+def skill_of(intent: str, works: dict[str, Any] | None = None) -> Callable[..., Answer]:
+    """What answers an intent, loaded when it is first asked: the formula its file names, or a function of its topic."""
+    if works:
+        from assistant.skills.worked import by_formula
+
+        return partial(by_formula, works=works)
     topic, _, action = intent.partition(".")
     found: Callable[..., Answer] = getattr(import_module(f"assistant.skills.{topic}"), action)
     return found

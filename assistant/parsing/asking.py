@@ -1,0 +1,95 @@
+"""What a question asks for: a unit that stands without a number, and a `per` that belongs to no amount.
+
+`How many fluid ounces per gallon`, `what is that per acre`, `what's my GPA` say in which measure the answer is wanted.
+"""
+
+from __future__ import annotations
+
+from assistant.parsing import numbers
+from assistant.parsing.amounts import COUNTED, Reading
+from assistant.parsing.tape import Tape
+from assistant.terms import Name
+
+_BELONGS = {"per", "/", "a", "an", "each", "every", "half", "quarter", "one", "-"} | (numbers.WORDS - {"second"})
+_FILLERS = {"of", "more", "total", "full", "the", "pure", "bulk", "actual", "whole", "dry", "lbs"}
+_LEFT_ALONE = {"in", "sec", "degrees", "degree", "yards", "yd", "bar", "g", "feet", "foot", "second"}
+
+Found = tuple[Name, int, int]
+
+
+def units_asked(tape: Tape, text: str) -> list[Found]:
+    """Units without a number, with their denominator; the one behind `how many` comes first."""
+    found: list[tuple[int, Found]] = []
+    i = 0
+    while i < len(tape.texts):
+        behind_how = _behind_how_many(tape, i)
+        mention = tape.measures.at(tape.tokens, i, tape.texts) if _free(tape, i, behind_how) else None
+        if mention:
+            readings, end = mention
+            kind, unit, per = readings[0]
+            of, tagged = tape.tag(end)
+            said, stop = tape.denominator(tagged)
+            if said and not _figures_between(tape, i, stop):
+                per, end = said, stop
+                if of in ("N", "P2O5", "K2O"):
+                    found.append((1, _name(tape, text, f"nutrient.{of}", tagged - 1, tagged)))
+            if per or behind_how or kind != "duration":
+                found.append((0 if behind_how else 1, _name(tape, text, f"asked.{unit}", i, end)))
+                if per:
+                    found.append((0 if behind_how else 1, _name(tape, text, f"asked_per.{per}", i, end)))
+            i = end
+            continue
+        if behind_how and tape.word(i) in COUNTED:
+            found.append((0, _name(tape, text, f"asked.{tape.word(i).rstrip('s')}", i, i + 1)))
+        i += 1
+    return [one for _, one in sorted(found, key=lambda pair: pair[0])]
+
+
+def per_asked(tape: Tape, text: str, amounts: list[Reading], taken: set[int]) -> tuple[list[Found], list[Reading]]:
+    """A denominator that belongs to no amount: `what is that per acre`, `per 1,000 sq ft`. The area in it is none."""
+    found: list[Found] = []
+    inside = {place for reading in amounts for place in range(reading.start, reading.end)} | taken
+    for i, word in enumerate(tape.texts):
+        if word != "per" or i in inside:
+            continue
+        per, end = tape.denominator(i)
+        if per:
+            found.append(_name(tape, text, f"asked_per.{per}", i, end))
+            amounts = [reading for reading in amounts if not i < reading.start < end]
+    return found, amounts
+
+
+def _name(tape: Tape, text: str, identifier: str, start: int, end: int) -> Found:
+    span = (tape.tokens[start].start, tape.tokens[end - 1].end)
+    return Name(identifier, text[span[0] : span[1]], span), start, end
+
+
+def _free(tape: Tape, i: int, behind_how: bool) -> bool:
+    """True where a unit can stand for itself: no number before it, and not a letter or a word with other uses."""
+    token = tape.tokens[i]
+    if i in tape.taken or token.kind != "word" or (len(token.text) == 1 and not behind_how):
+        return False
+    before = tape.tokens[i - 1] if i else None
+    if before and (
+        before.kind == "number" or before.text in _BELONGS or (before.text == "of" and tape.word(i - 2) in _BELONGS)
+    ):
+        return False
+    return behind_how or token.text not in _LEFT_ALONE
+
+
+def _behind_how_many(tape: Tape, i: int) -> bool:
+    """`how many pounds`, `how many 50-lb bags`, `how many more gallons`."""
+    place = i - 1
+    while place >= 0 and (
+        tape.word(place) in _FILLERS
+        or tape.tokens[place].kind == "number"
+        or tape.word(place) in ("-", "lb", "gal", "gallon", "pound", "#", "quart")
+    ):
+        place -= 1
+    return place >= 1 and tape.word(place) in ("many", "much") and tape.word(place - 1) == "how"
+
+
+def _figures_between(tape: Tape, start: int, end: int) -> bool:
+    """True where a figure stands between unit and denominator that is no part of the latter."""
+    per = next((n for n in range(start, end) if tape.word(n) in ("per", "/", "a", "an")), end)
+    return any(tape.tokens[n].kind == "number" for n in range(start, per))

@@ -1,0 +1,192 @@
+"""Questions that one formula answers. The intent's file names it under `works`; no code of its own is needed.
+
+    works:
+      formula: area.circle                     a function of assistant/calculations
+      gives: {label: area, unit: sq_ft}        what it gives, and in which measure where none was asked for
+      working: "3.1416 x ({diameter} / 2)^2 = {result}"
+      says: "{result}"                         the headline, where it is not just the result
+      also: [{formula: ..., gives: ...}]       further figures, in the same form
+      notes: [...]                             lines under the headline; {slot} and {result} are filled in
+      cautions: [label, gear]                  keys of thresholds.cautions
+
+A formula gets the slots whose names are its parameters, as quantities; rows of values as lists, names as words.
+"""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable
+from importlib import import_module
+from itertools import product
+from typing import Any
+
+import pint
+
+from assistant.answer import ANSWERED, REFUSED, Answer, Figure
+from assistant.skills.turn import Turn
+from assistant.terms import Amount, Range, Slot, over_range
+from assistant.units import Say, quantity_of
+
+
+def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answer:
+    """The answer of the formula that an intent's file names."""
+    filled = {name: slot for name, slot in slots.items() if slot is not None}
+    try:
+        results = [(entry, _result(entry["formula"], filled)) for entry in (works, *works.get("also", ()))]
+    except Impossible as problem:
+        return Answer(REFUSED, f"{problem} Nothing was recorded.", inputs=_inputs(filled))
+    results = [(entry, result) for entry, result in results if result is not None]
+    asked = _measure_asked(filled)
+    order = _asked_first(results, asked)
+    figures, words = [], {}
+    for entry, result in order:
+        say, unit, per = _measure(turn, entry["gives"], result, asked)
+        figures.append(_figure(turn, entry["gives"], result, say, unit, per))
+        words[entry["gives"]["label"]] = say(result, unit, per)
+    first = order[0][0]
+    said = {name: _said(turn, slot) for name, slot in filled.items()}
+    said |= {label.replace(" ", "_"): text for label, text in words.items()}
+    said["result"] = words[first["gives"]["label"]]
+    of = f" of {first['gives']['of']}" if first["gives"].get("of") else ""
+    says = first.get("says", "{result}" + of)
+    sources = [works["source"]] if "source" in works else [slot.source for slot in filled.values() if slot.source]
+    cautions = tuple(turn.knowledge.entry(f"thresholds.cautions.{key}") for key in works.get("cautions", ()))
+    lines = [_filled(note, said) for note in works.get("notes", ())]
+    lines += [
+        f"{label[:1].upper()}{label[1:]}: {text}." for label, text in words.items() if label != first["gives"]["label"]
+    ]
+    hand = _in_hand(turn, first["gives"], order[0][1], asked)
+    return Answer(
+        ANSWERED,
+        _filled(says, said),
+        figures=tuple(figures),
+        lines=tuple(line for line in [hand, *lines] if line),
+        working=tuple(_filled(row, said) for row in _rows(first.get("working", works.get("working")))),
+        inputs=_inputs(filled),
+        cautions=cautions,
+        sources=turn.cite(*sources),
+    )
+
+
+class Impossible(ValueError):
+    """Inputs that a formula cannot take, in one sentence."""
+
+
+def formula_of(name: str) -> Callable[..., Any]:
+    """`area.circle` as the function it names."""
+    topic, _, function = name.partition(".")
+    found: Callable[..., Any] = getattr(import_module(f"assistant.calculations.{topic}"), function)
+    return found
+
+
+def _result(name: str, slots: dict[str, Slot]) -> Any:
+    """The formula's result, trying each measure of an amount that is still open between two; None where inputs lack."""
+    formula = formula_of(name)
+    parameters = inspect.signature(formula).parameters
+    lacking = [one for one, spec in parameters.items() if one not in slots and spec.default is spec.empty]
+    if lacking:
+        return None
+    names = [one for one in parameters if one in slots]
+    trouble: Exception | None = None
+    for values in product(*(_readings(slots[one]) for one in names)):
+        try:
+            return over_range(lambda *given: formula(**dict(zip(names, given, strict=True))), *values)
+        except pint.DimensionalityError as problem:
+            trouble = problem
+        except ZeroDivisionError as problem:
+            raise Impossible("One of those figures is zero, and it cannot be.") from problem
+        except ValueError as problem:
+            raise Impossible(str(problem)) from problem
+    raise Impossible("Those figures do not go together; say them again with their units.") from trouble
+
+
+def _readings(slot: Slot) -> list[Any]:
+    """What a slot may stand for in a formula: one value, or one for each unit it is open between."""
+    value = slot.value
+    if isinstance(value, tuple) and slot.name == "area":
+        from assistant.skills.area import total_of
+
+        return [total_of(slot)]
+    if not isinstance(value, Amount):
+        return [str(value).partition(".")[2] if isinstance(value, str) else value]
+    if value.kind == "analysis":
+        return [value.analysis]
+    if value.kind == "date":
+        return [value.day]
+    each = [value.as_unit(unit) for unit in value.units] or [value]
+    return [one.qs if isinstance(one.low, tuple) else one.q for one in each]
+
+
+def _measure_asked(slots: dict[str, Slot]) -> tuple[str, str]:
+    """The unit and the denominator that the question asks for; empty where it names none."""
+    unit, per = slots.get("asked"), slots.get("asked_per")
+    return (str(unit.value).partition(".")[2] if unit else ""), (str(per.value).partition(".")[2] if per else "")
+
+
+def _fits(result: Any, unit: str, per: str) -> bool:
+    value = result.high if isinstance(result, Range) else result
+    try:
+        return bool((value * quantity_of(per) if per else value).is_compatible_with(unit))
+    except (pint.UndefinedUnitError, AttributeError):
+        return False
+
+
+def _asked_first(results: list[tuple[dict[str, Any], Any]], asked: tuple[str, str]) -> list[tuple[dict[str, Any], Any]]:
+    """The figure that can be told in the measure asked for goes first; else the order of the file."""
+    if (
+        asked[0]
+        and not _fits(results[0][1], *asked)
+        and not _fits(results[0][1], asked[0], results[0][0]["gives"].get("per", ""))
+    ):
+        return sorted(
+            results,
+            key=lambda pair: not (_fits(pair[1], *asked) or _fits(pair[1], asked[0], pair[0]["gives"].get("per", ""))),
+        )
+    return results
+
+
+def _measure(turn: Turn, gives: dict[str, Any], result: Any, asked: tuple[str, str]) -> tuple[Say, str, str]:
+    """In which measure a figure is told: the one asked for where it fits, else the file's, US or metric."""
+    unit, per = gives["unit"], gives.get("per", "")
+    for want_unit, want_per in ((asked[0] or unit, asked[1] or per), (asked[0] or unit, per), (unit, asked[1] or per)):
+        if (want_unit, want_per) != (unit, per) and _fits(result, want_unit, want_per):
+            return Say(None), want_unit, want_per
+    return turn.say, unit, per
+
+
+def _figure(turn: Turn, gives: dict[str, Any], result: Any, say: Say, unit: str, per: str) -> Figure:
+    return turn.figure(gives["label"], result, unit, per, gives.get("of", ""), say=say)
+
+
+def _in_hand(turn: Turn, gives: dict[str, Any], result: Any, asked: tuple[str, str]) -> str:
+    if gives.get("per") or asked[1] or not gives.get("of"):
+        return ""
+    text = turn.say.in_hand(result, asked[0] or gives["unit"])
+    return f"That is {text}." if text else ""
+
+
+def _said(turn: Turn, slot: Slot) -> str:
+    """A slot as it is said in a working line."""
+    from assistant.answer import amount_words
+
+    if slot.name == "area":
+        from assistant.skills.area import total_of
+
+        return turn.say(total_of(slot), "sq_ft")
+    if not isinstance(slot.value, Amount):
+        return str(slot.value).partition(".")[2].replace("_", " ") if isinstance(slot.value, str) else str(slot.value)
+    return amount_words(slot.value)
+
+
+def _filled(text: str, said: dict[str, str]) -> str:
+    for name, words in said.items():
+        text = text.replace("{" + name + "}", words)
+    return text
+
+
+def _rows(working: Any) -> list[str]:
+    return [] if not working else [working] if isinstance(working, str) else list(working)
+
+
+def _inputs(slots: dict[str, Slot]) -> tuple[Slot, ...]:
+    return tuple(slot for name, slot in slots.items() if name not in ("asked", "asked_per"))

@@ -159,7 +159,7 @@ def to_json(parse: Parse, answer: Answer) -> dict[str, Any]:
         "confidence": parse.confidence,
         "understood": {
             "amounts": [amount_to_plain(amount) for amount in parse.amounts],
-            "names": [_name(name) for name in parse.names if name.type not in ("asked", "asked_per")],
+            "names": [_name(name) for name in parse.names if name.type not in ("asked", "in_unit", "asked_per")],
         },
         "headline": answer.headline or (answer.asks.words if answer.asks else ""),
         "verdict": answer.verdict,

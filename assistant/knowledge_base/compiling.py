@@ -10,6 +10,9 @@ from typing import Any
 from assistant.knowledge_base.files import Document
 from assistant.knowledge_base.words import words_of
 
+# A word of one question alone weighs 0.5 + log(_RARE) / 2. Fixed, so that a new topic moves no other score.
+_RARE = 20
+_LEAST_WEIGHT = 0.3
 _TERM = re.compile(r"\{[^}]*\}|<[^>]*>|\S+")
 # file -> the type its entries have as names
 _NAMED = {"species": "species", "products": "product", "ingredients": "ingredients"}
@@ -24,8 +27,9 @@ def sections_of(documents: dict[str, Document], ordinary: str) -> dict[str, Any]
             sections[rest] = document.data
         elif folder != "intents":
             sections.setdefault(folder, {})[rest] = document.data
-    intents = _intents(documents)
-    sections["language"] = _language(documents, intents)
+    kinds = _unit_kinds(documents)
+    intents = _intents(documents, kinds)
+    sections["language"] = _language(documents, intents, kinds)
     sections["intents"] = intents
     sections["ordinary"] = ordinary
     return sections
@@ -42,7 +46,15 @@ def _table(phrases: dict[str, Any]) -> dict[str, list[Any]]:
     return dict(table)
 
 
-def _language(documents: dict[str, Document], intents: dict[str, Any]) -> dict[str, Any]:
+def _unit_kinds(documents: dict[str, Document]) -> dict[str, list[str]]:
+    """unit -> the kinds it is a measure of; feet and inches also measure depth and height."""
+    return {
+        unit: [entry["kind"]] + (["depth"] if entry["kind"] == "length" else [])
+        for unit, entry in documents["measures.yaml"].data.items()
+    }
+
+
+def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: dict[str, list[str]]) -> dict[str, Any]:
     measures: dict[str, list[Any]] = {}
     for unit, entry in documents["measures.yaml"].data.items():
         for phrase in entry["said"]:
@@ -60,8 +72,9 @@ def _language(documents: dict[str, Document], intents: dict[str, Any]) -> dict[s
     for intent, entry in intents.items():
         for term in entry["lexicon"]:
             index[term].append(intent)
-    count = len(intents)
-    weights = {term: round(0.5 + math.log(count / len(found)) / 2, 3) for term, found in index.items()}
+    weights = {
+        term: round(max(_LEAST_WEIGHT, 0.5 + math.log(_RARE / len(found)) / 2), 3) for term, found in index.items()
+    }
     known = {word for entry in intents.values() for word in entry["roles"]}
     known |= {word for phrase in meanings for word in phrase.split()} | {
         word for phrase in measures for word in words_of(phrase)
@@ -72,6 +85,7 @@ def _language(documents: dict[str, Document], intents: dict[str, Any]) -> dict[s
         "small": sorted({word for phrase in small for word in words_of(str(phrase))}),
         "known": sorted(word for word in known if word.isalpha()),
         "weights": weights,
+        "unit_kinds": kinds,
         "negated": {
             f"{kind}.{key}": f"{kind}.{entry['negated']}"
             for kind, things in documents["names.yaml"].data.items()
@@ -109,7 +123,7 @@ def named_things(documents: dict[str, Document]) -> list[tuple[str, str]]:
     return found
 
 
-def _intents(documents: dict[str, Document]) -> dict[str, Any]:
+def _intents(documents: dict[str, Document], kinds: dict[str, list[str]]) -> dict[str, Any]:
     """Each intent with its slots written out and its cues as bags of terms."""
     shared = documents["intents/slots.yaml"].data
     made: dict[str, Any] = {}
@@ -128,9 +142,18 @@ def _intents(documents: dict[str, Document]) -> dict[str, Any]:
             made[intent] = {"does": entry["does"], "needs": entry.get("needs", []), "may_have": entry.get("may_have", []),
                             "keeps": entry.get("keeps", []), "slots": slots, "cues": cues,
                 "unless": entry.get("unless", []),
-                "works": entry.get("works"), "lexicon": lexicon, "roles": roles,
+                "works": entry.get("works"),
+                "gives": entry.get("answers") or _given(entry.get("works"), kinds), "lexicon": lexicon, "roles": roles,
                             "say": [example["say"] for example in entry.get("examples", [])][:2]}  # fmt: skip
     return made
+
+
+def _given(works: dict[str, Any] | None, kinds: dict[str, list[str]]) -> list[str]:
+    """The kinds of the figures that an intent gives."""
+    if not works:
+        return []
+    units = [one["gives"]["unit"] for one in (works, *works.get("also", ()))]
+    return sorted({kind for unit in units for kind in kinds.get(unit, ["count"])})
 
 
 def _cue(text: str) -> dict[str, Any]:

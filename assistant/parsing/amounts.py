@@ -27,7 +27,7 @@ _BOUND_WORDS = sorted(
     key=lambda entry: -len(entry[0]),
 )
 COUNTED = {"piece", "pieces", "bag", "bags", "sack", "sacks", "jug", "jugs", "tank", "tanks", "tankful", "tankfuls", "bale", "bales", "pallet", "pallets", "roll", "rolls", "load", "loads",
-            "can", "cans", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards"}  # fmt: skip
+            "can", "cans", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards", "pace", "paces", "steps", "strides"}  # fmt: skip
 _GLUE = {"and", "plus", ",", "&", "+"}
 
 
@@ -518,12 +518,15 @@ def lists_of(readings: list[Reading], words: list[str]) -> list[Reading]:
     """Rows of values put together: `widths of 32, 50, 45 and 17 ft`. Three or more, or two that share one unit."""
     made: list[Reading] = []
     row: list[Reading] = []
+    closed = False
     for reading in [*readings, None]:
-        joined = reading is not None and row and _goes_on(row[-1], reading, words)
+        joined = reading is not None and bool(row) and not closed and _goes_on(row[-1], reading, words)
         if reading is not None and (joined or not row) and _listable(reading):
+            closed = joined and "and" in words[row[-1].end : reading.start]  # `and` stands before the last
             row.append(reading)
             continue
         made += _as_list(row, words)
+        closed = False
         row = [reading] if reading is not None and _listable(reading) else []
         if reading is not None and not row:
             made.append(reading)
@@ -545,12 +548,7 @@ def _goes_on(last: Reading, reading: Reading, words: list[str]) -> bool:
 
 def _as_list(row: list[Reading], words: list[str]) -> list[Reading]:
     units = next((reading.amount.units for reading in reversed(row) if reading.amount.units), ())
-    shared = (
-        len(row) == 2
-        and row[0].amount.kind == "number"
-        and bool(row[1].amount.units)
-        and "and" in words[row[0].end : row[1].start]
-    )
+    shared = len(row) == 2 and bool(row[1].amount.units) and "and" in words[row[0].end : row[1].start]
     if len(row) < 3 and not shared:
         return row
     kind = next((reading.amount.kind for reading in row if reading.amount.kind != "number"), "number")

@@ -12,6 +12,7 @@ from assistant.terms import Name
 
 _BELONGS = {"per", "/", "a", "an", "each", "every", "half", "quarter", "one", "-"} | (numbers.WORDS - {"second"})
 _FILLERS = {"of", "more", "total", "full", "the", "pure", "bulk", "actual", "whole", "dry", "lbs"}
+_ONE_OF_IT = {"pound", "gallon", "quart", "pint", "kilo"}  # `pound of nitrogen per thousand` is one pound
 _LEFT_ALONE = {"in", "sec", "degrees", "degree", "yards", "yd", "bar", "g", "feet", "foot", "second"}
 
 Found = tuple[Name, int, int]
@@ -23,7 +24,10 @@ def units_asked(tape: Tape, text: str) -> list[Found]:
     i = 0
     while i < len(tape.texts):
         behind_how = _behind_how_many(tape, i)
-        mention = tape.measures.at(tape.tokens, i, tape.texts) if _free(tape, i, behind_how) else None
+        mention = tape.measures.at(tape.tokens, i, tape.texts) if tape.tokens[i].kind == "word" else None
+        if mention and not _free(tape, i, behind_how):
+            i = mention[1]
+            continue
         if mention:
             readings, end = mention
             kind, unit, per = readings[0]
@@ -34,9 +38,11 @@ def units_asked(tape: Tape, text: str) -> list[Found]:
                 if of in ("N", "P2O5", "K2O"):
                     found.append((1, _name(tape, text, f"nutrient.{of}", tagged - 1, tagged)))
             if per or behind_how or kind != "duration":
-                found.append((0 if behind_how else 1, _name(tape, text, f"asked.{unit}", i, end)))
+                rank = 0 if behind_how else 1
+                kind_of = "asked" if behind_how else "in_unit"
+                found.append((rank, _name(tape, text, f"{kind_of}.{unit}", i, end)))
                 if per:
-                    found.append((0 if behind_how else 1, _name(tape, text, f"asked_per.{per}", i, end)))
+                    found.append((rank, _name(tape, text, f"asked_per.{per}", i, end)))
             i = end
             continue
         if behind_how and tape.word(i) in COUNTED:
@@ -74,7 +80,7 @@ def _free(tape: Tape, i: int, behind_how: bool) -> bool:
         before.kind == "number" or before.text in _BELONGS or (before.text == "of" and tape.word(i - 2) in _BELONGS)
     ):
         return False
-    return behind_how or token.text not in _LEFT_ALONE
+    return behind_how or token.text not in _LEFT_ALONE | _ONE_OF_IT
 
 
 def _behind_how_many(tape: Tape, i: int) -> bool:

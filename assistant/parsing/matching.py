@@ -7,6 +7,7 @@ The score of an intent is the sum of a few named features, so that `ask --explai
   strange   words that nobody knows, in the sentences it reads          (taken off)
   foreign   words that only other questions know                        (taken off)
   loose     amounts and names that it has no slot for                   (taken off)
+  asked     what `how many` asks for is of a kind that it gives (or not: taken off)
   missing   inputs it needs and cannot take from anywhere but the user  (taken off)
 """
 
@@ -20,9 +21,30 @@ from assistant.parsing.reading import Line
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Amount, Name, Slot
 
-WEIGHTS = {"cue": 1.0, "slots": 0.8, "lexicon": 0.35, "strange": -2.6, "foreign": -0.6, "loose": -1.1, "missing": -0.35}
+WEIGHTS = {
+    "cue": 1.0,
+    "slots": 0.8,
+    "lexicon": 0.35,
+    "strange": -2.6,
+    "foreign": -0.6,
+    "loose": -1.1,
+    "missing": -0.35,
+    "asked": 0.5,
+}
 _SIZED = ("area", "size")
-_NEVER_LOOSE = {"surface", "measured_as", "place", "lawn", "nutrient", "asked", "form", "young", "others"}
+_NEVER_LOOSE = {
+    "surface",
+    "measured_as",
+    "place",
+    "lawn",
+    "nutrient",
+    "asked",
+    "in_unit",
+    "asked_per",
+    "form",
+    "young",
+    "others",
+}
 _LIGHT = {"~greeting", "~it_is", "~today", "~plus"}  # words that go with any question
 _STOPS = {",", ";", "."}
 _ELSEWHERE = 8.0  # weight of a word that belongs to no question we can answer
@@ -145,13 +167,23 @@ def _features(
     )
     return {
         "cue": sum(weights[word] for word in best["words"]) + 0.5 * len(best["slots"]),
-        "slots": 0.6 * len(slots),
+        "slots": 0.6 * sum(1 for name in slots if name not in ("asked", "asked_per")),
         "lexicon": sum(weights[term] for term in extra),
         "strange": _share_strange(line, entry, clauses, ours),
         "foreign": foreign,
         "loose": loose,
         "missing": float(missing),
+        "asked": _asked_kind(line, vocabulary, entry),
     }
+
+
+def _asked_kind(line: Line, vocabulary: Vocabulary, entry: dict[str, Any]) -> float:
+    """1 where `how many` asks for a kind that the intent gives, -2 where for another, 0 where it cannot be told."""
+    asked = next((name for name, _, _ in line.names if name.type == "asked"), None)
+    if asked is None or not entry["gives"]:
+        return 0.0
+    kinds = vocabulary.unit_kinds.get(asked.id.partition(".")[2], ["count"])
+    return 1.0 if set(kinds) & set(entry["gives"]) else -2.0
 
 
 def _share_strange(line: Line, entry: dict[str, Any], clauses: list[int], ours: set[int]) -> float:
@@ -202,11 +234,25 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
         amount = taken_as(line.amounts[place].amount, spec)
         slots[name] = Slot(name, (amount,) if spec.get("parts") else amount)
         used.add(place)
+    _take_apart(line, entry, slots, used)
     _take_alone(line, entry, slots, used)
     for name, slot in slots.items():
         if isinstance(slot.value, tuple) and slot.value and isinstance(slot.value[0], Amount):
             slots[name] = replace(slot, value=tuple(sorted(slot.value, key=lambda amount: amount.span)))
     return slots, used
+
+
+def _take_apart(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> None:
+    """`50 by 30` for a shape that wants a length and a width."""
+    if "length" not in entry["slots"] or "width" not in entry["slots"] or "length" in slots or "width" in slots:
+        return
+    for place, reading in enumerate(line.amounts):
+        amount = reading.amount
+        if amount.kind == "size" and len(amount.low) == 2 and place not in used:
+            for name, side in zip(("length", "width"), amount.low, strict=True):
+                slots[name] = Slot(name, replace(amount, kind="length", low=side, high=side, of=""))
+            used.add(place)
+            return
 
 
 def _both(held: Amount, other: Amount) -> Amount:

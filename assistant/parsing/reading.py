@@ -87,9 +87,11 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     line.names += asked
     _past_days(line, now)
     for reading in line.amounts:
-        phrase = " ".join(line.words[reading.start : reading.end])
-        for words, meaning in vocabulary.meanings.table.get(line.words[reading.start], ()):
-            if " ".join(words) == phrase:
+        # a date such as `today`, or what `42 paces` counts, means something to the cues as well
+        first = reading.end - 1 if reading.amount.kind == "count" else reading.start
+        phrase = line.words[first : reading.end]
+        for words, meaning in vocabulary.meanings.table.get(line.words[first], ()):
+            if words == phrase:
                 line.terms.update(term for term in meaning if term.startswith("~"))
     return line
 

@@ -41,6 +41,7 @@ class Vocabulary:
         self.measures = Phrases(language["measures"])
         self.small = frozenset(language["small"])
         self.weights: dict[str, float] = language["weights"]
+        self.unit_kinds: dict[str, list[str]] = language["unit_kinds"]
         self.negated: dict[str, str] = language["negated"]
         self.intents: dict[str, Any] = knowledge.section("intents")
         table: dict[str, list[Any]] = language["meanings"]

@@ -13,7 +13,7 @@ from assistant.terms import Amount, Slot, day_words
 _NOTHING = "There is no answer yet to explain. Ask something first."
 
 
-def why(turn: Turn) -> Answer:
+def why(turn: Turn, figure: Slot | None = None) -> Answer:
     """Where each figure of the last answer came from."""
     if turn.last is None:
         return Answer(OUT_OF_SCOPE, _NOTHING)

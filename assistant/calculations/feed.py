@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from assistant.terms import Analysis
+from assistant.units import Q
 
 NUTRIENTS = ("N", "P2O5", "K2O")
 
@@ -97,3 +98,153 @@ def at_most(rate: Any, cap: Any, tolerance: float = 0.005) -> bool:
     Source: common practice (0.9 against a cap of 0.9 is at it).
     """
     return bool(rate <= cap * (1 + tolerance))
+
+
+# P2O5 is 43.64 % phosphorus and K2O 83.01 % potassium by atomic weight.
+_PHOSPHORUS_IN_P2O5 = 2 * 30.974 / 141.945
+_POTASSIUM_IN_K2O = 2 * 39.098 / 94.196
+
+
+def phosphorus(phosphate: Any) -> Any:
+    """Elemental phosphorus in phosphate: P2O5 x 0.4364.
+
+    >>> round(phosphorus(Q(20, "percent")).m_as("percent"), 1)
+    8.7
+
+    Source: nofa-conversions (by atomic weights; Penn State rounds to 0.44).
+    """
+    return phosphate * _PHOSPHORUS_IN_P2O5
+
+
+def phosphate(phosphorus: Any) -> Any:
+    """Phosphate in elemental phosphorus: P x 2.2914.
+
+    >>> round(phosphate(Q(1, "lb")).m_as("lb"), 2)
+    2.29
+
+    Source: nofa-conversions (prints 2.23, a slip; the atomic weights give 2.29).
+    """
+    return phosphorus / _PHOSPHORUS_IN_P2O5
+
+
+def potassium(potash: Any) -> Any:
+    """Elemental potassium in potash: K2O x 0.8301.
+
+    >>> round(potassium(Q(10, "percent")).m_as("percent"), 1)
+    8.3
+
+    Source: nofa-conversions (by atomic weights).
+    """
+    return potash * _POTASSIUM_IN_K2O
+
+
+def potash(potassium: Any) -> Any:
+    """Potash in elemental potassium: K x 1.2046.
+
+    >>> round(potash(Q(1, "lb")).m_as("lb"), 2)
+    1.2
+
+    Source: nofa-conversions (by atomic weights).
+    """
+    return potassium / _POTASSIUM_IN_K2O
+
+
+def percent_by_pounds(wanted: Any, product_rate: Any) -> Any:
+    """Nutrient percentage that a product must have: nutrient / product, both on the same area.
+
+    >>> percent_by_pounds(Q(1, "lb"), Q(5, "lb") / Q(1000, "sq_ft"))
+    <Quantity(20.0, 'percent')>
+
+    Where only one of them is a rate, the other is taken per 1,000 sq ft, as the trade means it. Source: psu-n-applied
+    (5 lb that gives 1 lb of N is 20 %).
+    """
+    return (_on_a_thousand(wanted) / _on_a_thousand(product_rate)).to("percent")
+
+
+def _on_a_thousand(amount: Any) -> Any:
+    return amount / Q(1000, "sq_ft") if amount.check("[mass]") else amount
+
+
+def area_fed(quantity: Any, analysis: Analysis, nutrient_rate: Any) -> Any:
+    """Area that an amount of product feeds at a rate of nitrogen: pounds of N in it / rate.
+
+    >>> round(area_fed(Q(30, "lb"), Analysis(24, 2, 8), Q(1, "lb") / Q(1000, "sq_ft")).m_as("sq_ft"))
+    7200
+
+    Source: cornell-suffolk-fert (prints about 7,000).
+    """
+    if analysis.nitrogen == 0:
+        raise ValueError(f"A {analysis} holds no nitrogen.")
+    return quantity * analysis.share("N") / nutrient_rate
+
+
+def area_covered(quantity: Any, rate: Any) -> Any:
+    """Area that an amount of product covers at a rate of product: amount / rate.
+
+    >>> area_covered(Q(50, "lb"), Q(4, "lb") / Q(1000, "sq_ft")).to("sq_ft")
+    <Quantity(12500.0, 'square_foot')>
+
+    Source: osuokc-calibration.
+    """
+    return quantity / rate
+
+
+def left_over(quantity: Any, rate: Any, area: Any) -> Any:
+    """What is left of an amount after an area at a rate.
+
+    >>> left_over(Q(50, "lb"), Q(4, "lb") / Q(1000, "sq_ft"), Q(10000, "sq_ft")).to("lb")
+    <Quantity(10.0, 'pound')>
+
+    Source: osuokc-calibration.
+    """
+    left = quantity - rate * area
+    if left < 0 * quantity:
+        raise ValueError("That is not enough for the area.")
+    return left
+
+
+def stock_for_injector(ppm: Any, ratio: Any, analysis: Analysis) -> Any:
+    """Fertilizer in a gallon of stock for an injector: wanted N x ratio x weight of water / nitrogen share.
+
+    >>> round(stock_for_injector(Q(150, "ppm"), Q(200, ""), Analysis(20, 10, 20)).m_as("oz / gal"), 1)
+    20.0
+
+    Source: cornell-flor-fert (prints 20.25).
+    """
+    return ppm.to("") * ratio * WATER / analysis.share("N")
+
+
+WATER: Any = Q(8.345404, "lb") / Q(1, "gal")  # a gallon of water weighs 8.345 lb
+
+
+def yearly_total(amounts: list[Any]) -> Any:
+    """What several applications come to.
+
+    >>> yearly_total([Q(1, "lb"), Q(0.5, "lb")])
+    <Quantity(1.5, 'pound')>
+
+    Source: uiuc-n (nitrogen for a year by species).
+    """
+    return sum(amounts[1:], amounts[0])
+
+
+def slow_part_of(nitrogen: Any, slow_share: Any) -> Any:
+    """Slow-release part of an amount of nitrogen.
+
+    >>> slow_part_of(Q(1, "lb"), Q(30, "percent")).to("lb")
+    <Quantity(0.3, 'pound')>
+
+    Source: nj-yards (the law counts the slow share).
+    """
+    return nitrogen * slow_share.to("")
+
+
+def quick_part_of(nitrogen: Any, slow_share: Any) -> Any:
+    """Quick-release part of an amount of nitrogen: what is not slow.
+
+    >>> quick_part_of(Q(1, "lb"), Q(30, "percent")).to("lb")
+    <Quantity(0.7, 'pound')>
+
+    Source: nj-yards.
+    """
+    return nitrogen - slow_part_of(nitrogen, slow_share)

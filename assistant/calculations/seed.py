@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from assistant.units import ureg
+from assistant.units import Q, ureg
 
 
 @ureg.check("[mass] / [area]", "[area]")
@@ -40,3 +40,127 @@ def seeds_per_area(rate: Any, seeds_per_pound: Any) -> Any:
     Source: ohio-546 (15 to 20 seeds a square inch is normally adequate).
     """
     return rate * seeds_per_pound
+
+
+def pure_live(purity: Any, germination: Any) -> Any:
+    """Pure live seed of a lot: purity x germination, both as shares.
+
+    >>> round(pure_live(Q(92, "percent"), Q(80, "percent")).to("percent"), 1)
+    <Quantity(73.6, 'percent')>
+
+    Source: psu-pls-price (prints 74 %).
+    """
+    return (purity * germination).to("percent")
+
+
+def bag_seed_for_live(live: Any, purity: Any, germination: Any) -> Any:
+    """Seed out of the bag that holds an amount (or a rate) of pure live seed: live seed / (purity x germination).
+
+    >>> round(bag_seed_for_live(Q(20, "lb"), Q(48, "percent"), Q(80, "percent")).to("lb"), 1)
+    <Quantity(52.1, 'pound')>
+
+    Source: lsu-pls (prints 52.6 after rounding 0.384 to 0.38).
+    """
+    return live / pure_live(purity, germination).to("")
+
+
+def bag_seed_on_area(live_rate: Any, area: Any, purity: Any, germination: Any) -> Any:
+    """Bag seed for an area at a rate that is stated as pure live seed.
+
+    >>> round(bag_seed_on_area(Q(1, "lb") / Q(1000, "sq_ft"), Q(20000, "sq_ft"), Q(48, "percent"), Q(80, "percent")).to("lb"), 1)
+    <Quantity(52.1, 'pound')>
+
+    Source: lsu-pls.
+    """
+    return bag_seed_for_live(live_rate * area, purity, germination)
+
+
+def bag_seed_a_pound(purity: Any, germination: Any) -> Any:
+    """Bag seed that holds one pound of pure live seed.
+
+    >>> round(bag_seed_a_pound(Q(85, "percent"), Q(75, "percent")), 2)
+    <Quantity(1.57, 'pound')>
+
+    Source: txdot-pls (prints 1.56).
+    """
+    return bag_seed_for_live(Q(1, "lb"), purity, germination)
+
+
+def price_of_live(price: Any, purity: Any, germination: Any) -> Any:
+    """Price of a pound of pure live seed: price of a pound of bag seed / (purity x germination).
+
+    >>> round(price_of_live(Q(1.95, "USD") / Q(1, "lb"), Q(85, "percent"), Q(60, "percent")), 2)
+    <Quantity(3.82, 'USD / pound')>
+
+    Source: psu-pls-price (prints 3.90 after rounding the pounds).
+    """
+    return price / pure_live(purity, germination).to("")
+
+
+def brought_to_ordinary(rate: Any, purity: Any, germination: Any, usual_purity: Any, usual_germination: Any) -> Any:
+    """Rate of a poor or coated lot that sows as much live seed as an ordinary lot at a published rate.
+
+    >>> round(brought_to_ordinary(Q(1, "lb"), Q(49, "percent"), Q(85, "percent"), Q(95, "percent"), Q(85, "percent")).m_as("lb"), 2)
+    1.94
+
+    Source: cornell-ssf (95 % pure and 85 % germination as the ordinary lot).
+    """
+    return rate * (pure_live(usual_purity, usual_germination) / pure_live(purity, germination)).to("")
+
+
+def kept_back(seed: Any, share: Any) -> tuple[Any, Any]:
+    """Seed for sowing and seed held back for touching up.
+
+    >>> [round(one.m_as("lb"), 1) for one in kept_back(Q(40, "lb"), Q(10, "percent"))]
+    [36.0, 4.0]
+
+    Source: common practice.
+    """
+    return seed * (1 - share.to("")), seed * share.to("")
+
+
+def seeds_per_square_inch(rate: Any, seeds_per_pound: Any) -> Any:
+    """Seeds on a square inch at a seeding rate.
+
+    >>> round(seeds_per_square_inch(Q(6, "lb") / Q(1000, "sq_ft"), Q(225000, "1 / lb")), 1)
+    <Quantity(9.4, '1 / square_inch')>
+
+    Source: ohio-546.
+    """
+    return seeds_per_area(rate, seeds_per_pound).to("1 / sq_in")
+
+
+def half_each_way(seed: Any) -> Any:
+    """Seed for each of two directions: half.
+
+    >>> half_each_way(Q(30, "lb"))
+    <Quantity(15.0, 'pound')>
+
+    Source: ncsu-quick (half one way, half at right angles).
+    """
+    return seed / 2
+
+
+def rate_so_far(used: Any, done: Any) -> Any:
+    """How many times the planned rate went down: share of the seed used / share of the area done.
+
+    >>> round(rate_so_far(Q(50, "percent"), Q(35, "percent")).to(""), 2)
+    <Quantity(1.43, 'dimensionless')>
+
+    Source: common practice (50 / 35 = 1.43).
+    """
+    return (used / done).to("")
+
+
+def rate_left(used: Any, done: Any) -> Any:
+    """How many times the planned rate the rest of the area gets with the seed that is left.
+
+    >>> round(rate_left(Q(50, "percent"), Q(35, "percent")).to(""), 2)
+    <Quantity(0.77, 'dimensionless')>
+
+    Raises ValueError where the whole area is done. Source: common practice (50 / 65 = 0.77).
+    """
+    left = 1 - done.to("")
+    if left <= 0:
+        raise ValueError("The whole area is done already.")
+    return (1 - used.to("")) / left

@@ -77,7 +77,7 @@ class Tape:
         return (
             end == j + 1
             and self.tokens[j].spaced
-            and self.texts[j] in ("s", "h", "m", "c")
+            and self.texts[j] in ("s", "h", "m")
             and not (self.texts[j] == "c" and end == len(self.tokens))
         )
 

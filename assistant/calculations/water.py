@@ -1,0 +1,167 @@
+"""Water: depth, gallons, minutes, uniformity."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+
+def gallons_for_depth(depth: Any, area: Any) -> Any:
+    """Water for a depth over an area: depth x area.
+
+    >>> round(gallons_for_depth(Q(1, "inch"), Q(10000, "sq_ft")).to("gal"), 0)
+    <Quantity(6234.0, 'gallon')>
+
+    Source: lawn-sense-run-time (prints 6,230 with 0.623).
+    """
+    return depth * area
+
+
+def minutes_for_depth(depth: Any, precipitation: Any) -> Any:
+    """Run time for a depth: depth / precipitation rate.
+
+    >>> minutes_for_depth(Q(0.2, "inch"), Q(0.5, "inch / hour")).to("minute")
+    <Quantity(24.0, 'minute')>
+
+    Source: lawn-sense-run-time (its printed example).
+    """
+    return depth / precipitation
+
+
+def minutes_from_catch(caught_depth: Any, time: Any, depth: Any) -> Any:
+    """Run time for a depth from a test: depth / (caught / time).
+
+    >>> round(minutes_from_catch(Q(0.1, "inch"), Q(10, "minute"), Q(1, "inch")).to("minute"), 6)
+    <Quantity(100.0, 'minute')>
+
+    Source: trade-precip-rate (its printed example).
+    """
+    return depth / (caught_depth / time)
+
+
+def precipitation_from_catch(caught_depth: Any, time: Any) -> Any:
+    """Precipitation rate from a test: depth caught / time.
+
+    >>> precipitation_from_catch(Q(0.25, "inch"), Q(15, "minute")).to("inch / hour")
+    <Quantity(1.0, 'inch / hour')>
+
+    Source: umn-audit.
+    """
+    return caught_depth / time
+
+
+def precipitation_from_flow(flow: Any, area: Any) -> Any:
+    """Precipitation rate of a zone: flow / area; 96.25 x gpm / sq ft in inches an hour.
+
+    >>> round(precipitation_from_flow(Q(5, "gal / minute"), Q(1000, "sq_ft")).to("inch / hour"), 3)
+    <Quantity(0.481, 'inch / hour')>
+
+    Source: lawn-sense-run-time (96.25 is the units alone).
+    """
+    return flow / area
+
+
+def low_quarter_uniformity(catches: Sequence[Any]) -> Any:
+    """Distribution uniformity: mean of the lowest quarter of the cans (rounded up) / mean of all.
+
+    >>> cans = [47, 42, 45, 24, 13, 26, 33, 34, 27, 30, 40, 44, 32, 12, 12]
+    >>> round(low_quarter_uniformity([Q(one, "mL") for one in cans]).to("percent"), 2)
+    <Quantity(49.62, 'percent')>
+
+    Source: ncsu-du-data (its printed data set).
+    """
+    low = sorted(catches)[: math.ceil(len(catches) / 4)]
+    return uniformity(_mean(low), _mean(catches))
+
+
+def uniformity(low_quarter: Any, mean: Any) -> Any:
+    """Distribution uniformity from the two means.
+
+    >>> round(uniformity(Q(0.68, "inch"), Q(0.70, "inch")).to("percent"), 1)
+    <Quantity(97.1, 'percent')>
+
+    Source: study-guide-du (prints 97 %).
+    """
+    return (low_quarter / mean).to("percent")
+
+
+def mean_catch(catches: Sequence[Any]) -> Any:
+    """Mean of the cans.
+
+    >>> mean_catch([Q(0.2, "inch"), Q(0.3, "inch")])
+    <Quantity(0.25, 'inch')>
+
+    Source: umn-audit.
+    """
+    return _mean(catches)
+
+
+def _mean(values: Sequence[Any]) -> Any:
+    return sum(values[1:], values[0]) / len(values)
+
+
+def depth_each_time(use: Any, interval: Any, efficiency: Any) -> Any:
+    """Water to apply each time: daily use x days between / efficiency.
+
+    >>> round(depth_each_time(Q(0.2, "inch / day"), Q(2, "day"), Q(75, "percent")).to("inch"), 2)
+    <Quantity(0.53, 'inch')>
+
+    Source: uf-fawn-interval (its printed example).
+    """
+    return use * interval / efficiency.to("")
+
+
+def each_cycle(total: Any, cycles: Any) -> Any:
+    """Length of each of several cycles: total / cycles.
+
+    >>> each_cycle(Q(15, "minute"), Q(3, ""))
+    <Quantity(5.0, 'minute')>
+
+    Source: left-hand-cycle-soak (its printed example).
+    """
+    return total / cycles
+
+
+def cost_of_water(volume: Any, price: Any) -> Any:
+    """Cost of water: gallons x price.
+
+    >>> cost_of_water(Q(6000, "gal"), Q(5, "USD") / Q(1000, "gal"))
+    <Quantity(30.0, 'USD')>
+
+    Source: lawn-sense-run-time.
+    """
+    return (volume * price).to("USD")
+
+
+def pass_time(area: Any, depth: Any, flow: Any) -> Any:
+    """Time that one spigot takes to put a depth on an area: gallons / flow.
+
+    >>> round(pass_time(Q(5200, "sq_ft"), Q(0.1, "inch"), Q(5, "gal / minute")).m_as("minute"))
+    65
+
+    Source: common practice (5,200 sq ft at 0.1 in and 5 gpm: 324 gallons, 65 minutes).
+    """
+    return depth * area / flow
+
+
+def area_kept_wet(flow: Any, time: Any, depth: Any, passes: Any) -> Any:
+    """Area that a spigot keeps wet: flow x hours allowed / (depth x passes).
+
+    >>> round(area_kept_wet(Q(5, "gal / minute"), Q(4, "hour"), Q(0.1, "inch"), Q(3, "")).m_as("sq_ft"))
+    6417
+
+    Source: common practice.
+    """
+    return flow * time / (depth * passes)
+
+
+def watered_area(volume: Any, need: Any, factor: Any) -> Any:
+    """Area that so much water a week serves: volume / (need x plant factor).
+
+    >>> round(watered_area(Q(840, "gal / week"), Q(2, "inch / week"), Q(0.8, "")).to("sq_ft"), 0)
+    <Quantity(842.0, 'square_foot')>
+
+    Source: trade-greywater-area (its printed answer does not follow from its figures; 847 with 0.62 does).
+    """
+    return volume / (need * factor)

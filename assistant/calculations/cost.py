@@ -42,29 +42,30 @@ def hourly_rate(money: Any, hours: Any) -> Any:
     return money / hours
 
 
-def labor(hours: Any, wage: Any) -> Any:
+def labor_for(hours: Any, wage_rate: Any) -> Any:
     """Cost of labour: hours x rate.
 
-    >>> labor(Q(600, "hour"), Q(25, "USD / hour"))
+    >>> labor_for(Q(600, "hour"), Q(25, "USD / hour"))
     <Quantity(15000, 'USD')>
 
     Source: ll-profit (its printed example).
     """
-    return hours * wage
+    return hours * wage_rate
 
 
-def loaded(wage: Any, shares: list[Any]) -> Any:
-    """A wage with percentages put on it, each on the bare wage.
+def loaded(wage_rate: Any, first_share: Any, second_share: Any = None) -> Any:
+    """A wage with one or two percentages put on it, each on the bare wage.
 
-    >>> round(loaded(Q(16, "USD / hour"), [Q(10, "percent"), Q(10, "percent")]), 2)
+    >>> round(loaded(Q(16, "USD / hour"), Q(10, "percent"), Q(10, "percent")), 2)
     <Quantity(19.2, 'USD / hour')>
 
     Source: ll-pricing (its printed example).
     """
-    return wage * (1 + sum(share.m_as("") for share in shares))
+    more = first_share.m_as("") + (second_share.m_as("") if second_share is not None else 0)
+    return wage_rate * (1 + more)
 
 
-def markup_for_margin(margin: Any) -> Any:
+def markup_for_margin(margin_share: Any) -> Any:
     """Markup on cost that leaves a margin of the price: 1 / (1 - margin) - 1.
 
     >>> round(markup_for_margin(Q(10, "percent")).to("percent"), 2)
@@ -72,12 +73,12 @@ def markup_for_margin(margin: Any) -> Any:
 
     Source: ll-pricing (its printed example).
     """
-    if margin.m_as("") >= 1:
+    if margin_share.m_as("") >= 1:
         raise ValueError("A margin is below 100 %.")
-    return 1 / (1 - margin.to("")) - 1
+    return 1 / (1 - margin_share.to("")) - 1
 
 
-def price_with_margin(money: Any, margin: Any) -> Any:
+def price_with_margin(money: Any, margin_share: Any) -> Any:
     """Price that leaves a margin on a cost: cost / (1 - margin).
 
     >>> round(price_with_margin(Q(90, "USD"), Q(10, "percent")), 2)
@@ -85,7 +86,7 @@ def price_with_margin(money: Any, margin: Any) -> Any:
 
     Source: ll-pricing.
     """
-    return money * (1 + markup_for_margin(margin))
+    return money * (1 + markup_for_margin(margin_share))
 
 
 def price_per_area(money: Any, area: Any) -> Any:

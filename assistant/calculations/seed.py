@@ -75,15 +75,15 @@ def bag_seed_on_area(live_rate: Any, area: Any, purity: Any, germination: Any) -
     return bag_seed_for_live(live_rate * area, purity, germination)
 
 
-def bag_seed_a_pound(purity: Any, germination: Any) -> Any:
-    """Bag seed that holds one pound of pure live seed.
+def bag_seed_a_pound(purity: Any, germination: Any, live: Any = None) -> Any:
+    """Bag seed that holds one pound, or an amount, of pure live seed.
 
     >>> round(bag_seed_a_pound(Q(85, "percent"), Q(75, "percent")), 2)
     <Quantity(1.57, 'pound')>
 
     Source: txdot-pls (prints 1.56).
     """
-    return bag_seed_for_live(Q(1, "lb"), purity, germination)
+    return bag_seed_for_live(Q(1, "lb") if live is None else live, purity, germination)
 
 
 def price_of_live(price: Any, purity: Any, germination: Any) -> Any:

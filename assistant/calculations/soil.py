@@ -7,7 +7,7 @@ from typing import Any
 from assistant.units import Q
 
 
-def lime_for_cce(lime: Any, neutralizing: Any) -> Any:
+def lime_for_cce(lime_rate: Any, neutralizing: Any) -> Any:
     """Product for a recommendation of pure lime: recommendation / neutralizing value (CCE).
 
     >>> round(lime_for_cce(Q(5, "lb") / Q(100, "sq_ft"), Q(70, "percent")).m_as("lb / sq_ft") * 100, 2)
@@ -15,10 +15,10 @@ def lime_for_cce(lime: Any, neutralizing: Any) -> Any:
 
     Source: psu-plant (75 lb at 80 % CCE is 94 lb).
     """
-    return lime / neutralizing.to("")
+    return lime_rate / neutralizing.to("")
 
 
-def lime_product(lime: Any, neutralizing: Any, area: Any) -> Any:
+def lime_product(lime_rate: Any, neutralizing: Any, area: Any) -> Any:
     """Lime product for an area.
 
     >>> lime_product(Q(50, "lb") / Q(1000, "sq_ft"), Q(80, "percent"), Q(4000, "sq_ft")).to("lb")
@@ -26,7 +26,7 @@ def lime_product(lime: Any, neutralizing: Any, area: Any) -> Any:
 
     Source: psu-plant.
     """
-    return lime_for_cce(lime, neutralizing) * area
+    return lime_for_cce(lime_rate, neutralizing) * area
 
 
 def volume_for_depth(depth: Any, area: Any) -> Any:
@@ -110,7 +110,7 @@ def holes_for(spacing: Any, along: Any) -> Any:
     return 1 / (spacing * along)
 
 
-def machine_hours(area: Any, width: Any, speed: Any, efficiency: Any, passes: Any) -> Any:
+def machine_hours(area: Any, width: Any, speed: Any, share: Any, passes: Any) -> Any:
     """Hours for a machine: area x passes / (width x speed x efficiency).
 
     >>> round(machine_hours(Q(10000, "sq_ft"), Q(20, "inch"), Q(2, "mph"), Q(80, "percent"), Q(2, "")).to("hour"), 2)
@@ -118,4 +118,4 @@ def machine_hours(area: Any, width: Any, speed: Any, efficiency: Any, passes: An
 
     Source: common practice.
     """
-    return area * passes / (width * speed * efficiency.to(""))
+    return area * passes / (width * speed * share.to(""))

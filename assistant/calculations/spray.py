@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from assistant.calculations.feed import WATER
+from assistant.units import Q
 
 
 def rate_over(quantity: Any, area: Any) -> Any:
@@ -41,7 +42,7 @@ def product_per_carrier(rate: Any, carrier: Any) -> Any:
     return rate / carrier
 
 
-def product_in_tank(tank: Any, carrier: Any, rate: Any) -> Any:
+def product_in_tank(tank_size: Any, carrier: Any, rate: Any) -> Any:
     """Product for a full tank: tank / carrier rate x product rate.
 
     >>> product_in_tank(Q(500, "gal"), Q(20, "gal / acre"), Q(3, "pt / acre")).to("pt")
@@ -49,10 +50,10 @@ def product_in_tank(tank: Any, carrier: Any, rate: Any) -> Any:
 
     Source: mu-g1272 (its printed example).
     """
-    return tank / carrier * rate
+    return tank_size / carrier * rate
 
 
-def area_of_tank(tank: Any, carrier: Any) -> Any:
+def area_of_tank(tank_size: Any, carrier: Any) -> Any:
     """Area that a tank covers: tank / carrier rate.
 
     >>> round(area_of_tank(Q(25, "gal"), Q(150, "gal / acre")).to("acre"), 3)
@@ -60,10 +61,10 @@ def area_of_tank(tank: Any, carrier: Any) -> Any:
 
     Source: mesa-handgun.
     """
-    return tank / carrier
+    return tank_size / carrier
 
 
-def product_at_mix(mix: Any, tank: Any) -> Any:
+def product_at_mix(mix: Any, tank_size: Any) -> Any:
     """Product for a tank at a mix: amount per volume x volume.
 
     >>> product_at_mix(Q(2, "lb") / Q(100, "gal"), Q(300, "gal")).to("lb")
@@ -71,7 +72,7 @@ def product_at_mix(mix: Any, tank: Any) -> Any:
 
     Source: pses-mixing (its printed example).
     """
-    return mix * tank
+    return mix * tank_size
 
 
 def same_mix(mix: Any) -> Any:
@@ -85,29 +86,29 @@ def same_mix(mix: Any) -> Any:
     return mix
 
 
-def solution_by_volume(percent: Any, tank: Any) -> Any:
-    """Product for a percent solution by volume: percent x tank.
+def solution_of(share: Any, tank_size: Any) -> Any:
+    """Product for a percent solution by volume: share x tank.
 
-    >>> round(solution_by_volume(Q(0.5, "percent"), Q(2, "gal")).to("floz"), 2)
+    >>> round(solution_of(Q(0.5, "percent"), Q(2, "gal")).to("floz"), 2)
     <Quantity(1.28, 'fluid_ounce')>
 
     Source: uiuc-handheld (its printed example).
     """
-    return percent.to("") * tank
+    return share.to("") * tank_size
 
 
-def solution_by_weight(percent: Any) -> Any:
+def solution_by_weight_of(share: Any) -> Any:
     """Weight in each gallon of water for a percent solution by weight.
 
-    >>> round(solution_by_weight(Q(1, "percent")).to("oz / gal"), 2)
+    >>> round(solution_by_weight_of(Q(1, "percent")).to("oz / gal"), 2)
     <Quantity(1.34, 'ounce / gallon')>
 
     Source: vadwr-rates (prints 1.34 oz per gallon).
     """
-    return percent.to("") * WATER
+    return share.to("") * WATER
 
 
-def liquid_for_active(active_rate: Any, strength: Any) -> Any:
+def liquid_for_active(active_rate: Any, product_strength: Any) -> Any:
     """Liquid product for a rate of active ingredient: active rate / pounds of active in a gallon.
 
     >>> liquid_for_active(Q(1.5, "lb / acre"), Q(4, "lb / gal")).to("pt / acre")
@@ -115,7 +116,7 @@ def liquid_for_active(active_rate: Any, strength: Any) -> Any:
 
     Source: mu-g1272 (its printed example).
     """
-    return active_rate / strength
+    return active_rate / product_strength
 
 
 def dry_for_active(active_rate: Any, share: Any) -> Any:
@@ -126,18 +127,20 @@ def dry_for_active(active_rate: Any, share: Any) -> Any:
 
     Source: pnw-measures (prints 21 g).
     """
+    if active_rate.check("[mass]"):
+        active_rate = active_rate / Q(1, "acre")  # a weight alone is meant for an acre
     return active_rate / share.to("")
 
 
-def caught_over_area(caught: Any, area: Any) -> Any:
+def caught_over_plot(quantity: Any, sides: Sequence[Any]) -> Any:
     """Carrier rate of a hand sprayer: what was caught in the time it took to spray a plot, over the plot.
 
-    >>> round(caught_over_area(Q(150, "floz"), Q(342.25, "sq_ft")).to("gal / acre"), 0)
+    >>> round(caught_over_plot(Q(150, "floz"), [Q(18.5, "ft"), Q(18.5, "ft")]).to("gal / acre"), 0)
     <Quantity(149.0, 'gallon / acre')>
 
     Source: mesa-handgun (prints 150: on 1/128 acre ounces are gallons per acre).
     """
-    return caught / area
+    return quantity / (sides[0] * sides[1])
 
 
 def from_nozzle(flow: Any, speed: Any, spacing: Any) -> Any:
@@ -184,18 +187,18 @@ def pressure_for_flow(flow: Any, pressure: Any, new_flow: Any) -> Any:
     return pressure * (new_flow / flow).to("") ** 2
 
 
-def walking_speed(length: Any, time: Any) -> Any:
+def walking_speed_over(distance: Any, time: Any) -> Any:
     """Speed over a measured length: length / time.
 
-    >>> round(walking_speed(Q(88, "ft"), Q(20, "second")).to("mph"), 2)
+    >>> round(walking_speed_over(Q(88, "ft"), Q(20, "second")).to("mph"), 2)
     <Quantity(3.0, 'mile_per_hour')>
 
     Source: ncsu-backpack (88 ft in 20 s is 3 mph).
     """
-    return length / time
+    return distance / time
 
 
-def mean(values: Sequence[Any]) -> Any:
+def mean(readings: Sequence[Any]) -> Any:
     """Mean of several readings.
 
     >>> mean([Q(16, "second"), Q(18, "second")])
@@ -203,21 +206,21 @@ def mean(values: Sequence[Any]) -> Any:
 
     Source: ncsu-backpack (its printed example).
     """
-    return sum(values[1:], values[0]) / len(values)
+    return sum(readings[1:], readings[0]) / len(readings)
 
 
-def flow_caught(caught: Any, time: Any) -> Any:
+def flow_caught_in(quantity: Any, time: Any) -> Any:
     """Flow by a bucket or a jug: amount caught / time.
 
-    >>> flow_caught(Q(5, "gal"), Q(1, "minute")).to("gal / minute")
+    >>> flow_caught_in(Q(5, "gal"), Q(1, "minute")).to("gal / minute")
     <Quantity(5.0, 'gallon / minute')>
 
     Source: extension-128th (catch and time).
     """
-    return caught / time
+    return quantity / time
 
 
-def tanks_needed(area: Any, carrier: Any, tank: Any) -> Any:
+def tanks_needed(area: Any, carrier: Any, tank_size: Any) -> Any:
     """Tanks for an area: area x carrier / tank, not rounded.
 
     >>> round(tanks_needed(Q(10000, "sq_ft"), Q(1, "gal") / Q(1000, "sq_ft"), Q(4, "gal")).m_as(""), 2)
@@ -225,7 +228,7 @@ def tanks_needed(area: Any, carrier: Any, tank: Any) -> Any:
 
     Source: mu-g1272.
     """
-    return (area * carrier / tank).to("")
+    return (area * carrier / tank_size).to("")
 
 
 def carrier_for(area: Any, carrier: Any) -> Any:

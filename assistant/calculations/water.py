@@ -6,6 +6,10 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
+from assistant.units import Q
+
+DAY: Any = Q(1, "day")
+
 
 def gallons_for_depth(depth: Any, area: Any) -> Any:
     """Water for a depth over an area: depth x area.
@@ -18,14 +22,16 @@ def gallons_for_depth(depth: Any, area: Any) -> Any:
     return depth * area
 
 
-def minutes_for_depth(depth: Any, precipitation: Any) -> Any:
-    """Run time for a depth: depth / precipitation rate.
+def minutes_of_day(depth: Any, precipitation: Any) -> Any:
+    """Run time for a depth, or for what is used in a day: depth / precipitation rate.
 
-    >>> minutes_for_depth(Q(0.2, "inch"), Q(0.5, "inch / hour")).to("minute")
+    >>> minutes_of_day(Q(0.2, "inch"), Q(0.5, "inch / hour")).to("minute")
     <Quantity(24.0, 'minute')>
 
     Source: lawn-sense-run-time (its printed example).
     """
+    if depth.check("[length] / [time]"):  # inches a day: the run of one day
+        depth = depth * DAY
     return depth / precipitation
 
 
@@ -72,18 +78,18 @@ def low_quarter_uniformity(catches: Sequence[Any]) -> Any:
     Source: ncsu-du-data (its printed data set).
     """
     low = sorted(catches)[: math.ceil(len(catches) / 4)]
-    return uniformity(_mean(low), _mean(catches))
+    return uniformity_of_means(_mean(low), _mean(catches))
 
 
-def uniformity(low_quarter: Any, mean: Any) -> Any:
+def uniformity_of_means(low_quarter: Any, mean_depth: Any) -> Any:
     """Distribution uniformity from the two means.
 
-    >>> round(uniformity(Q(0.68, "inch"), Q(0.70, "inch")).to("percent"), 1)
+    >>> round(uniformity_of_means(Q(0.68, "inch"), Q(0.70, "inch")).to("percent"), 1)
     <Quantity(97.1, 'percent')>
 
     Source: study-guide-du (prints 97 %).
     """
-    return (low_quarter / mean).to("percent")
+    return (low_quarter / mean_depth).to("percent")
 
 
 def mean_catch(catches: Sequence[Any]) -> Any:
@@ -101,18 +107,18 @@ def _mean(values: Sequence[Any]) -> Any:
     return sum(values[1:], values[0]) / len(values)
 
 
-def depth_each_time(use: Any, interval: Any, efficiency: Any) -> Any:
+def depth_for_interval(use: Any, interval: Any, share: Any) -> Any:
     """Water to apply each time: daily use x days between / efficiency.
 
-    >>> round(depth_each_time(Q(0.2, "inch / day"), Q(2, "day"), Q(75, "percent")).to("inch"), 2)
+    >>> round(depth_for_interval(Q(0.2, "inch / day"), Q(2, "day"), Q(75, "percent")).to("inch"), 2)
     <Quantity(0.53, 'inch')>
 
     Source: uf-fawn-interval (its printed example).
     """
-    return use * interval / efficiency.to("")
+    return use * interval / share.to("")
 
 
-def each_cycle(total: Any, cycles: Any) -> Any:
+def each_cycle(total: Any, count: Any) -> Any:
     """Length of each of several cycles: total / cycles.
 
     >>> each_cycle(Q(15, "minute"), Q(3, ""))
@@ -120,7 +126,7 @@ def each_cycle(total: Any, cycles: Any) -> Any:
 
     Source: left-hand-cycle-soak (its printed example).
     """
-    return total / cycles
+    return total / count
 
 
 def cost_of_water(volume: Any, price: Any) -> Any:

@@ -190,7 +190,7 @@ def _work_out(
         return filled, ask_for(lacking, filled, entry, look)
     try:
         return filled, skill_of(filled.intent, entry.get("works"))(look, **filled.slots)
-    except (ArithmeticError, ValueError) as problem:
+    except (ArithmeticError, TypeError, ValueError) as problem:  # pint's own errors are among these
         return filled, cannot_tell(problem)
 
 

@@ -16,6 +16,24 @@ from assistant.parsing.tape import PER_THOUSAND, Tape
 from assistant.parsing.tokens import Token
 from assistant.terms import Amount, Now
 
+_STOPS_A_NAME = {
+    "for",
+    "on",
+    "and",
+    "is",
+    "at",
+    "in",
+    "to",
+    "over",
+    "covers",
+    "how",
+    "what",
+    "or",
+    "with",
+    "a",
+    "an",
+    "per",
+} - {"per"}
 _SIZE_MARKS = {"x", "by", "*"}
 _BOUNDS = {
     "at most": ("no more than", "not more than", "at most", "under", "less than", "up to", "below", "max", "maximum", "at or below", "not over"),
@@ -33,11 +51,16 @@ _GLUE = {"and", "plus", ",", "&", "+"}
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """An amount with the tokens it was read from."""
+    """An amount with the tokens it was read from. `free` are those in between that name something else."""
 
     amount: Amount
     start: int
     end: int
+    free: tuple[int, ...] = ()
+
+    @property
+    def held(self) -> set[int]:
+        return set(range(self.start, self.end)) - set(self.free)
 
 
 def amounts_of(tokens: list[Token], measures: Phrases, now: Now, text: str, taken: set[int]) -> list[Reading]:
@@ -50,6 +73,7 @@ class _Reader:
     def __init__(self, tokens: list[Token], measures: Phrases, now: Now, text: str, taken: set[int]) -> None:
         self.tokens, self.now, self.source = tokens, now, text
         self.tape = Tape(tokens, measures, taken)
+        self.free: tuple[int, ...] = ()  # tokens inside the amount in hand that name something
 
     def all(self) -> Iterator[Reading]:
         i = 0
@@ -62,9 +86,9 @@ class _Reader:
             start = i
             bound, start = self._bound_before(start)
             span = (self.tokens[start].start, self.tokens[end - 1].end)
-            yield Reading(
-                replace(amount, bound=amount.bound or bound, span=span, text=self.source[span[0] : span[1]]), start, end
-            )
+            made = replace(amount, bound=amount.bound or bound, span=span, text=self.source[span[0] : span[1]])
+            yield Reading(made, start, end, self.free)
+            self.free = ()
             i = end
 
     def _at(self, i: int) -> tuple[Amount, int] | None:
@@ -310,6 +334,8 @@ class _Reader:
         j = unit[1]
         if made.kind == "money":
             return self._priced(made, j)
+        if made.kind == "percent":
+            return self._percent_of(made, j)
         if made.kind in ("mass", "volume"):
             return self._per_and_tag(made, j)
         if (
@@ -324,6 +350,14 @@ class _Reader:
         if made.kind == "length" and self.tape.word(j) in ("deep", "thick", "of"):
             return replace(made, kind="depth"), j + (self.tape.word(j) != "of")
         return made, j
+
+    def _percent_of(self, made: Amount, j: int) -> tuple[Amount, int]:
+        """`20% P2O5`; a percentage of nitrogen alone is an analysis: `35% nitrogen`."""
+        of, end = self.tape.tag(j)
+        if of == "N" and made.single:
+            share = (float(made.low), 0.0, 0.0)
+            return Amount("analysis", share, share, assumed="nitrogen only"), end
+        return (replace(made, of=of), end) if of in ("P2O5", "K2O") else (made, j)
 
     def _one_and_a_share(self, i: int) -> tuple[float, int] | None:
         """`a gallon and a half`: the article counts as one only where a share follows its unit."""
@@ -340,6 +374,17 @@ class _Reader:
             if self.tape.denominator(end)[0]:
                 return 1.0, i
         return None
+
+    def _per_behind_a_name(self, j: int) -> tuple[str, int, tuple[int, ...]]:
+        """`1 quart of 2,4-D per acre`, `1 lb of wettable powder per 100 gallons`: what it is of stands in between."""
+        for n in range(j, min(j + 6, len(self.tokens))):
+            if self.tape.word(n) in ("per", "/") and n > j:
+                per, end = self.tape.denominator(n)
+                return (per, end, tuple(range(j, n))) if per else ("", j, ())
+            stop = self.tokens[n].text in _STOPS_A_NAME or (self.tokens[n].kind != "word" and n not in self.tape.taken)
+            if stop and not (self.tape.word(n) == "-" and n > j):
+                break
+        return "", j, ()
 
     def _range_follows(self, j: int) -> bool:
         return (
@@ -408,6 +453,8 @@ class _Reader:
         """Denominator and nutrient tag in either order: lb N per 1000, lb per 1000 of N."""
         of, j = self.tape.tag(j)
         per, end = self.tape.denominator(j)
+        if not per:
+            per, end, self.free = self._per_behind_a_name(j)
         if per:
             j = end
             if not of:

@@ -92,6 +92,8 @@ def _behind_how_many(tape: Tape, i: int) -> bool:
         or tape.word(place) in ("-", "lb", "gal", "gallon", "pound", "#", "quart")
     ):
         place -= 1
+    if tape.word(place) in ("what", "which", "whats", "what's", "my") and place == i - 1:
+        return tape.word(place) != "my" or tape.word(place - 1) in ("what's", "whats", "is")  # what's my GPA
     return place >= 1 and tape.word(place) in ("many", "much") and tape.word(place - 1) == "how"
 
 

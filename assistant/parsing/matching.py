@@ -26,7 +26,7 @@ WEIGHTS = {
     "slots": 0.8,
     "lexicon": 0.35,
     "strange": -2.6,
-    "foreign": -0.6,
+    "foreign": -0.4,
     "loose": -1.1,
     "missing": -0.35,
     "asked": 0.5,
@@ -45,10 +45,11 @@ _NEVER_LOOSE = {
     "young",
     "others",
 }
+_LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than not
 _REACH = 3  # words that may stand between a role word and its amount
 _LIGHT = {"~greeting", "~it_is", "~today", "~plus"}  # words that go with any question
 _STOPS = {",", ";", "."}
-_ELSEWHERE = 8.0  # weight of a word that belongs to no question we can answer
+_ELSEWHERE = 12.0  # weight of a word that belongs to no question we can answer
 
 
 @dataclass(frozen=True)
@@ -159,7 +160,7 @@ def _features(
         1.0 for place, reading in enumerate(line.amounts) if place not in used and reading.amount.kind != "date"
     ) + 0.7 * len(loose_names - meant)
     loose += sum(
-        0.3 for place, reading in enumerate(line.amounts) if place not in used and reading.amount.kind == "date"
+        0.3 for place, reading in enumerate(line.amounts) if place not in used and reading.amount.kind in _LIGHT_KINDS
     )
     missing = sum(
         1
@@ -292,7 +293,12 @@ def _fit(line: Line, reading: Reading, spec: dict[str, Any], claimed: set[int]) 
             return None
         if "of" in spec and not (amount.of in spec["of"] or (amount.kind in _SIZED)):
             return None
-        if amount.kind in ("date", "duration", "count", "percent", "fraction") and spec.get("words") and not near:
+        tagged = bool(amount.of) and "of" in spec
+        if (
+            amount.kind in ("date", "duration", "count", "percent", "fraction")
+            and spec.get("words")
+            and not (near or tagged)
+        ):
             return None
         return 2.0 + (1.0 if near else 0.0) + (0.5 if amount.of and "of" in spec else 0.0)
     if amount.kind in ("number", "fraction") and near and ("unit" in spec) and kinds:

@@ -80,7 +80,7 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     with_per = {place for name, start, end in asked if name.type == "asked_per" for place in range(start, end)}
     line.amounts = amounts_of(tokens, vocabulary.measures, now, text, taken | with_per)
     more, line.amounts = per_asked(tape, text, line.amounts, with_per)
-    line.amounts = lists_of(line.amounts, line.words)
+    line.amounts = lists_of(_without_restated(line), line.words)
     asked += more
     _name_things(line, vocabulary, with_per | {place for _, start, end in more for place in range(start, end)})
     _mark_parts(line)
@@ -127,7 +127,7 @@ def _corrected(tokens: list[Token], text: str, vocabulary: Vocabulary) -> tuple[
 
 
 def _name_things(line: Line, vocabulary: Vocabulary, taken: set[int]) -> None:
-    in_amount = {place for reading in line.amounts for place in range(reading.start, reading.end)} | taken
+    in_amount = {place for reading in line.amounts for place in reading.held} | taken
     i = 0
     while i < len(line.tokens):
         if i in in_amount:
@@ -184,6 +184,20 @@ def _past_days(line: Line, now: Now) -> None:
                 reading,
                 amount=replace(amount, low=earlier.isoformat(), high=earlier.isoformat(), assumed="the last one"),
             )
+
+
+def _without_restated(line: Line) -> list[Reading]:
+    """`1/128 acre (340 sq ft)`: what stands in brackets right behind its like says it again."""
+    kept: list[Reading] = []
+    for reading in line.amounts:
+        again = (
+            bool(kept)
+            and kept[-1].amount.kind == reading.amount.kind
+            and line.words[kept[-1].end : reading.start] == ["("]
+        )
+        if not again:
+            kept.append(reading)
+    return kept
 
 
 def _denied(line: Line, i: int) -> bool:

@@ -35,7 +35,17 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
         results = [(entry, _result(entry["formula"], filled)) for entry in (works, *works.get("also", ()))]
     except Impossible as problem:
         return Answer(REFUSED, f"{problem} Nothing was recorded.", inputs=_inputs(filled))
-    results = [(entry, result) for entry, result in results if result is not None]
+    results = [
+        (entry, result)
+        for entry, result in results
+        if result is not None and _fits(result, entry["gives"]["unit"], entry["gives"].get("per", ""))
+    ]
+    if not results:
+        return Answer(
+            REFUSED,
+            "Those figures do not go together; say them again with their units. Nothing was recorded.",
+            inputs=_inputs(filled),
+        )
     asked = _measure_asked(filled)
     order = _asked_first(results, asked)
     figures, words = [], {}

@@ -132,17 +132,6 @@ def dry_for_active(active_rate: Any, share: Any) -> Any:
     return active_rate / share.to("")
 
 
-def caught_over_plot(quantity: Any, sides: Sequence[Any]) -> Any:
-    """Carrier rate of a hand sprayer: what was caught in the time it took to spray a plot, over the plot.
-
-    >>> round(caught_over_plot(Q(150, "floz"), [Q(18.5, "ft"), Q(18.5, "ft")]).to("gal / acre"), 0)
-    <Quantity(149.0, 'gallon / acre')>
-
-    Source: mesa-handgun (prints 150: on 1/128 acre ounces are gallons per acre).
-    """
-    return quantity / (sides[0] * sides[1])
-
-
 def from_nozzle(flow: Any, speed: Any, spacing: Any) -> Any:
     """Carrier rate of a boom: flow of one nozzle / (speed x nozzle spacing); 5,940 x gpm / (mph x inches) in US units.
 

@@ -10,7 +10,7 @@ from assistant.answer import ASKS, Answer, Ask
 from assistant.knowledge_base import Knowledge
 from assistant.lawn.state import LawnState
 from assistant.skills.turn import Turn
-from assistant.terms import Parse, Slot
+from assistant.terms import Amount, Parse, Slot
 
 _HOLE = re.compile(r"\{(\w+)\}")
 
@@ -64,9 +64,22 @@ def _from(
         return lawn.facts.get(name)
     if origin == "program" and name == "program" and lawn is not None and lawn.program:
         return Slot(name, f"program.{lawn.program['program']}", "program", why="the one that was started")
+    if origin == "practice" and name == "analysis":
+        return _grade(parse, knowledge)
     if origin == "practice" and "practice" in spec:
         return _practice(name, spec["practice"], parse, knowledge)
     return None
+
+
+def _grade(parse: Parse, knowledge: Knowledge) -> Slot | None:
+    """The analysis of a product that has only one, such as urea."""
+    product = str(parse.slots["product"].value).partition(".")[2] if "product" in parse.slots else ""
+    grade = knowledge.entry(f"products.{product}.grade") if product else None
+    if not grade:
+        return None
+    values = tuple(float(share) for share in grade)
+    amount = Amount("analysis", values, values)
+    return Slot("analysis", amount, "practice", why=knowledge.name(f"product.{product}"), source="common practice")
 
 
 def _practice(name: str, path: str, parse: Parse, knowledge: Knowledge) -> Slot | None:

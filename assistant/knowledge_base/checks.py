@@ -38,7 +38,7 @@ def _units(documents: dict[str, Document]) -> set[str]:
 def _rows(data: Any, where: Where) -> Iterator[tuple[Where, dict[str, Any]]]:
     """Every mapping that is a figure: it has a low or a high end."""
     if isinstance(data, dict):
-        if "low" in data or "high" in data:
+        if any(end in data and not isinstance(data[end], dict) for end in ("low", "high")):
             if where and "possible" not in where:
                 yield where, data
             return

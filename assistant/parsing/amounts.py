@@ -44,7 +44,7 @@ _BOUND_WORDS = sorted(
     ((tuple(phrase.split()), bound) for bound, phrases in _BOUNDS.items() for phrase in phrases),
     key=lambda entry: -len(entry[0]),
 )
-COUNTED = {"piece", "pieces", "bag", "bags", "sack", "sacks", "jug", "jugs", "tank", "tanks", "tankful", "tankfuls", "bale", "bales", "pallet", "pallets", "roll", "rolls", "load", "loads",
+COUNTED = {"man", "person", "piece", "pieces", "bag", "bags", "sack", "sacks", "jug", "jugs", "tank", "tanks", "tankful", "tankfuls", "bale", "bales", "pallet", "pallets", "roll", "rolls", "load", "loads",
             "can", "cans", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards", "pace", "paces", "steps", "strides"}  # fmt: skip
 _GLUE = {"and", "plus", ",", "&", "+"}
 
@@ -164,7 +164,7 @@ class _Reader:
             and self.tape.word(i + 2) not in ("/", "-")
         ):
             value = self.tokens[i + 1].value
-            return Amount("count", value, value, ("day",), of="program_day"), i + 2
+            return Amount("count", value, value, of="program_day"), i + 2
         return None
 
     def _money(self, i: int) -> tuple[Amount, int] | None:
@@ -179,6 +179,8 @@ class _Reader:
 
     def _priced(self, amount: Amount, j: int) -> tuple[Amount, int]:
         per, end = self.tape.denominator(j, money=True)
+        if per in ("year", "month", "week"):  # what a crew or a lawn costs in a year is a sum
+            return amount, end
         return (replace(amount, kind="price", per=per), end) if per else (amount, j)
 
     def _ph(self, i: int) -> tuple[Amount, int] | None:
@@ -381,10 +383,19 @@ class _Reader:
             if self.tape.word(n) in ("per", "/") and n > j:
                 per, end = self.tape.denominator(n)
                 return (per, end, tuple(range(j, n))) if per else ("", j, ())
+            if self.tokens[n].kind == "number" and self.tape.word(n - 1) == "of" and self._analysis(n):
+                return self._per_behind_an_analysis(j, n)
             stop = self.tokens[n].text in _STOPS_A_NAME or (self.tokens[n].kind != "word" and n not in self.tape.taken)
             if stop and not (self.tape.word(n) == "-" and n > j):
                 break
         return "", j, ()
+
+    def _per_behind_an_analysis(self, j: int, n: int) -> tuple[str, int, tuple[int, ...]]:
+        """`20 oz of 20-10-20 per gallon`."""
+        found = self._analysis(n)
+        end = found[1] if found else n
+        per, stop = self.tape.denominator(end) if self.tape.word(end) in ("per", "/") else ("", j)
+        return (per, stop, tuple(range(j, end))) if per else ("", j, ())
 
     def _range_follows(self, j: int) -> bool:
         return (
@@ -427,6 +438,8 @@ class _Reader:
         return any(self.tape.word(n) == "between" for n in range(max(0, j - 4), j))
 
     def _without_unit(self, low: float, high: float, j: int, thousands: bool) -> tuple[Amount, int]:
+        if self.tape.word(j) == "-" and self.tape.word(j + 1) in COUNTED and not self.tokens[j].spaced:
+            j += 1  # 3-man
         word = self.tape.word(j)
         if thousands:
             return Amount("area", low, high, ("sq_ft",), assumed="k taken as 1,000 sq ft"), j
@@ -455,6 +468,9 @@ class _Reader:
         per, end = self.tape.denominator(j)
         if not per:
             per, end, self.free = self._per_behind_a_name(j)
+            graded = any(self.tokens[n].kind == "number" and self.tape.word(n + 1) == "-" for n in self.free)
+            if graded and amount.units == ("floz", "oz") and per in ("gal", "L"):
+                amount = replace(amount, kind="mass", units=("oz",))  # a fertilizer dissolved is weighed
         if per:
             j = end
             if not of:

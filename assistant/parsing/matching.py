@@ -210,8 +210,8 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
     for order, (name, spec) in enumerate(entry["slots"].items()):
         if spec.get("said") is False:
             continue
-        claimed = _claimed(line, spec["words"]) if "words" in spec else set()
-        barred = _claimed(line, spec["not_words"]) if "not_words" in spec else set()
+        claimed = _claimed(line, spec["words"], spec) if "words" in spec else set()
+        barred = _claimed(line, spec["not_words"], spec) if "not_words" in spec else set()
         for place, reading in enumerate(line.amounts):
             fit = None if place in barred else _fit(line, reading, spec, claimed)
             if fit is not None:
@@ -306,15 +306,18 @@ def _fit(line: Line, reading: Reading, spec: dict[str, Any], claimed: set[int]) 
     return None
 
 
-def _claimed(line: Line, words: list[str]) -> set[int]:
+def _claimed(line: Line, words: list[str], spec: dict[str, Any]) -> set[int]:
     """The amounts that the role words of a slot point at: each word at the nearest one, and of two as near at the one
     behind it (`wind 6 gusting 15`), or before it for a percentage (`92% pure, 80% germination`)."""
     found: set[int] = set()
+    kinds = {*spec.get("kind", ()), *(("number", "fraction") if "unit" in spec else ())}
     for place, word in enumerate(line.words):
         if word not in words:
             continue
         near = []
         for n, reading in enumerate(line.amounts):
+            if reading.amount.kind not in kinds:
+                continue
             gap = reading.start - place - 1 if reading.start > place else place - reading.end
             between = (
                 line.words[place + 1 : reading.start] if reading.start > place else line.words[reading.end : place]

@@ -99,6 +99,8 @@ def _figures_at(tokens: list[Token], i: int) -> tuple[float, int]:
 
 def _words_at(tokens: list[Token], i: int) -> tuple[float, int] | None:
     word = tokens[i].text
+    if word == "quarter" and i and tokens[i - 1].text in ("lowest", "low", "driest"):
+        return None  # the low quarter of the cans
     if word in _SHARES and word != "third":  # "the third feed" is no fraction
         j = i + 1
         if word == "quarter" and _is(tokens, j, "of"):

@@ -7,6 +7,7 @@ from assistant.parsing.phrases import Phrases
 from assistant.parsing.tokens import Token
 from assistant.terms import Amount
 
+_SHARE_WORDS = ("half", "quarter", "quarters", "couple", "third", "thirds", "tenth", "tenths", "eighth", "eighths")
 PER_THOUSAND = "1000 sq_ft"
 _TAGS = {"n": "N", "nitrogen": "N", "p2o5": "P2O5", "phosphate": "P2O5", "phosphorus": "P2O5", "k2o": "K2O", "potash": "K2O", "potassium": "K2O",
          "seed": "seed", "seeds": "seed", "product": "product", "fertilizer": "product", "fert": "product", "water": "water", "lime": "lime", "pls": "PLS"}  # fmt: skip
@@ -40,10 +41,9 @@ class Tape:
                 return (
                     ("degF", j, Amount("temperature", 0.0, 0.0, ("degF",), assumed="Fahrenheit")) if not kinds else None
                 )
-        if (
-            self.word(j) in ("of", "a", "an")
-            and self.word(j - 1) in ("half", "quarter", "quarters", "couple", "third", "thirds")
-        ) or (self.word(j) in ("a", "an") and self._is_share(j)):
+        if (self.word(j) in ("of", "a", "an") and self.word(j - 1) in _SHARE_WORDS) or (
+            self.word(j) in ("a", "an") and self._is_share(j)
+        ):
             j += 1
             if self.word(j) in ("a", "an"):
                 j += 1

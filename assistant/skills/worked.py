@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import inspect
 from collections.abc import Callable
+from dataclasses import replace
 from importlib import import_module
 from itertools import product
 from typing import Any
@@ -60,11 +61,16 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
     of = f" of {first['gives']['of']}" if first["gives"].get("of") else ""
     says = first.get("says", "{result}" + of)
     sources = [works["source"]] if "source" in works else [slot.source for slot in filled.values() if slot.source]
+    other = _by_weight(turn, works, filled, order[0])
+    if other:
+        figures.append(other[0])
     cautions = tuple(turn.knowledge.entry(f"thresholds.cautions.{key}") for key in works.get("cautions", ()))
     lines = [_filled(note, said) for note in works.get("notes", ())]
     lines += [
         f"{label[:1].upper()}{label[1:]}: {text}." for label, text in words.items() if label != first["gives"]["label"]
     ]
+    if other:
+        lines.append(other[1])
     hand = _in_hand(turn, first["gives"], order[0][1], asked)
     return Answer(
         ANSWERED,
@@ -125,6 +131,25 @@ def _readings(slot: Slot) -> list[Any]:
         return [value.day]
     each = [value.as_unit(unit) for unit in value.units] or [value]
     return [one.qs if isinstance(one.low, tuple) else one.q for one in each]
+
+
+def _by_weight(
+    turn: Turn, works: dict[str, Any], slots: dict[str, Slot], first: tuple[dict[str, Any], Any]
+) -> tuple[Figure, str] | None:
+    """Where an ounce stayed open and was taken as fluid: the same by weight, beside it."""
+    open_ones = {
+        name: slot for name, slot in slots.items() if isinstance(slot.value, Amount) and len(slot.value.units) > 1
+    }
+    entry, result = first
+    if not open_ones or not _fits(result, "floz", entry["gives"].get("per", "")):
+        return None
+    weighed = {name: replace(slot, value=slot.value.as_unit("oz")) for name, slot in open_ones.items()}
+    per = entry["gives"].get("per", "")
+    other = _result(entry.get("formula", works["formula"]), {**slots, **weighed})
+    if other is None or not _fits(other, "oz", per):
+        return None
+    figure = turn.figure(f"{entry['gives']['label']}, if it is dry", other, "oz", per, entry["gives"].get("of", ""))
+    return figure, f"Fluid ounces were taken. If the product is dry: {turn.say(other, 'oz', per)} by weight."
 
 
 def _measure_asked(slots: dict[str, Slot]) -> tuple[str, str]:

@@ -75,6 +75,9 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
     weights = {
         term: round(max(_LEAST_WEIGHT, 0.5 + math.log(_RARE / len(found)) / 2), 3) for term, found in index.items()
     }
+    for entry in intents.values():  # a word that only rules questions out is no sign of another trade
+        for term in entry["unless"]:
+            weights.setdefault("~" + term, 1.0)
     known = {word for entry in intents.values() for word in entry["roles"]}
     known |= {word for phrase in meanings for word in phrase.split()} | {
         word for phrase in measures for word in words_of(phrase)

@@ -369,6 +369,8 @@ class _Reader:
                 return 1.0, i + 1
             if unit and unit[2].kind == "duration" and self.tape.word(unit[1]) in ("late", "early", "behind", "ahead"):
                 return 1.0, i + 1
+            if unit and unit[0] in ("cu_yd", "cu_ft"):  # a cubic yard of compost
+                return 1.0, i + 1
             if unit and unit[2].kind == "area" and unit[0] in ("acre", "ha"):  # on an acre
                 return 1.0, i + 1
         if self.tape.word(i) in ("pound", "gallon", "quart", "pint", "kilo"):  # (a) pound of nitrogen per thousand

@@ -116,15 +116,15 @@ def phosphorus(phosphate: Any) -> Any:
     return phosphate * _PHOSPHORUS_IN_P2O5
 
 
-def phosphate(phosphorus: Any) -> Any:
+def phosphate_of(element: Any) -> Any:
     """Phosphate in elemental phosphorus: P x 2.2914.
 
-    >>> round(phosphate(Q(1, "lb")).m_as("lb"), 2)
+    >>> round(phosphate_of(Q(1, "lb")).m_as("lb"), 2)
     2.29
 
     Source: nofa-conversions (prints 2.23, a slip; the atomic weights give 2.29).
     """
-    return phosphorus / _PHOSPHORUS_IN_P2O5
+    return element / _PHOSPHORUS_IN_P2O5
 
 
 def potassium(potash: Any) -> Any:
@@ -138,15 +138,15 @@ def potassium(potash: Any) -> Any:
     return potash * _POTASSIUM_IN_K2O
 
 
-def potash(potassium: Any) -> Any:
+def potash_of(element: Any) -> Any:
     """Potash in elemental potassium: K x 1.2046.
 
-    >>> round(potash(Q(1, "lb")).m_as("lb"), 2)
+    >>> round(potash_of(Q(1, "lb")).m_as("lb"), 2)
     1.2
 
     Source: nofa-conversions (by atomic weights).
     """
-    return potassium / _POTASSIUM_IN_K2O
+    return element / _POTASSIUM_IN_K2O
 
 
 def percent_by_pounds(wanted: Any, product_rate: Any) -> Any:

@@ -162,12 +162,13 @@ def area_kept_wet(flow: Any, time: Any, depth: Any, passes: Any) -> Any:
     return flow * time / (depth * passes)
 
 
-def watered_area(volume: Any, need: Any, factor: Any) -> Any:
-    """Area that so much water a week serves: volume / (need x plant factor).
+def watered_area(volume: Any, need: Any, plant_factor: Any = None) -> Any:
+    """Area that so much water a week serves: volume / (weekly need x plant factor).
 
-    >>> round(watered_area(Q(840, "gal / week"), Q(2, "inch / week"), Q(0.8, "")).to("sq_ft"), 0)
+    >>> round(watered_area(Q(840, "gal"), Q(2, "inch / week"), Q(0.8, "")).to("sq_ft"), 0)
     <Quantity(842.0, 'square_foot')>
 
     Source: trade-greywater-area (its printed answer does not follow from its figures; 847 with 0.62 does).
     """
-    return volume / (need * factor)
+    weekly = need * Q(1, "week")
+    return volume / (weekly if plant_factor is None else weekly * plant_factor)

@@ -38,7 +38,7 @@ def most_degree_days(cap: Any, base: Any) -> Any:
     >>> most_degree_days(Q(86, "degF"), Q(50, "degF")).m_as("delta_degF * day")
     36.0
 
-    Source: iastate-gdd (its printed example).
+    Source: isu-gdd (its printed example).
     """
     return degree_days(cap, cap, base)
 

@@ -45,7 +45,7 @@ def units_asked(tape: Tape, text: str) -> list[Found]:
                     found.append((rank, _name(tape, text, f"asked_per.{per}", i, end)))
             i = end
             continue
-        if behind_how and tape.word(i) in COUNTED:
+        if behind_how and tape.word(i) in COUNTED and tape.word(i - 1) != "much":
             found.append((0, _name(tape, text, f"asked.{tape.word(i).rstrip('s')}", i, i + 1)))
         i += 1
     return [one for _, one in sorted(found, key=lambda pair: pair[0])]

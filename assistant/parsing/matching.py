@@ -47,7 +47,16 @@ _NEVER_LOOSE = {
 }
 _LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than not
 _REACH = 3  # words that may stand between a role word and its amount
-_LIGHT = {"~greeting", "~it_is", "~today", "~plus", "~minus", "~what_if"}  # words that go with any question
+_LIGHT = {
+    "~greeting",
+    "~it_is",
+    "~today",
+    "~plus",
+    "~minus",
+    "~what_if",
+    "~planned",
+    "~added",
+}  # words that go with any question
 _STOPS = {",", ";", "."}
 _ELSEWHERE = 12.0  # weight of a word that belongs to no question we can answer
 

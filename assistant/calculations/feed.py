@@ -217,15 +217,29 @@ def stock_for_injector(ppm: Any, ratio: Any, analysis: Analysis) -> Any:
 WATER: Any = Q(8.345404, "lb") / Q(1, "gal")  # a gallon of water weighs 8.345 lb
 
 
-def yearly_total(amounts: list[Any]) -> Any:
-    """What several applications come to.
+def added(masses: list[Any]) -> Any:
+    """What several amounts come to.
 
-    >>> yearly_total([Q(1, "lb"), Q(0.5, "lb")])
+    >>> added([Q(1, "lb"), Q(0.5, "lb")])
     <Quantity(1.5, 'pound')>
 
-    Source: uiuc-n (nitrogen for a year by species).
+    Source: uiuc-n (nitrogen for a year is a sum).
     """
-    return sum(amounts[1:], amounts[0])
+    return sum(masses[1:], masses[0])
+
+
+def budget_left(budget: Any, used: Any) -> Any:
+    """What is left of a year's nitrogen.
+
+    >>> budget_left(Q(4, "lb"), Q(2.5, "lb"))
+    <Quantity(1.5, 'pound')>
+
+    Raises ValueError where it is used up. Source: uiuc-n (yearly nitrogen by species).
+    """
+    left = budget - used
+    if left < 0 * budget:
+        raise ValueError("More is down already than the year's budget.")
+    return left
 
 
 def slow_part_of(nitrogen: Any, slow_share: Any) -> Any:

@@ -41,3 +41,14 @@ def lowest_cut(standing: Any, most_of_leaf: float) -> Any:
     Source: cornell-one-third-1454, run backwards.
     """
     return standing * (1 - most_of_leaf)
+
+
+def mowing_time(area: Any, width: Any, speed: Any) -> Any:
+    """Time to mow an area: area / (width of cut x speed), without turns and overlap.
+
+    >>> round(mowing_time(Q(10000, "sq_ft"), Q(21, "inch"), Q(3, "mph")).to("minute"), 1)
+    <Quantity(21.6, 'minute')>
+
+    Source: common practice.
+    """
+    return area / (width * speed)

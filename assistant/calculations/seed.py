@@ -97,28 +97,6 @@ def price_of_live(price: Any, purity: Any, germination: Any) -> Any:
     return price / pure_live(purity, germination).to("")
 
 
-def brought_to_ordinary(rate: Any, purity: Any, germination: Any, usual_purity: Any, usual_germination: Any) -> Any:
-    """Rate of a poor or coated lot that sows as much live seed as an ordinary lot at a published rate.
-
-    >>> round(brought_to_ordinary(Q(1, "lb"), Q(49, "percent"), Q(85, "percent"), Q(95, "percent"), Q(85, "percent")).m_as("lb"), 2)
-    1.94
-
-    Source: cornell-ssf (95 % pure and 85 % germination as the ordinary lot).
-    """
-    return rate * (pure_live(usual_purity, usual_germination) / pure_live(purity, germination)).to("")
-
-
-def kept_back(seed: Any, share: Any) -> tuple[Any, Any]:
-    """Seed for sowing and seed held back for touching up.
-
-    >>> [round(one.m_as("lb"), 1) for one in kept_back(Q(40, "lb"), Q(10, "percent"))]
-    [36.0, 4.0]
-
-    Source: common practice.
-    """
-    return seed * (1 - share.to("")), seed * share.to("")
-
-
 def seeds_per_square_inch(rate: Any, seeds_per_pound: Any) -> Any:
     """Seeds on a square inch at a seeding rate.
 
@@ -164,3 +142,61 @@ def rate_left(used: Any, done: Any) -> Any:
     if left <= 0:
         raise ValueError("The whole area is done already.")
     return (1 - used.to("")) / left
+
+
+def seed_left(quantity: Any, seed_rate: Any, area: Any) -> Any:
+    """Seed left over after an area at a rate.
+
+    >>> seed_left(Q(50, "lb"), Q(6, "lb") / Q(1000, "sq_ft"), Q(5000, "sq_ft")).to("lb")
+    <Quantity(20.0, 'pound')>
+
+    Raises ValueError where it does not reach. Source: cornell-ssf (rate x area).
+    """
+    left = quantity - seed_for(seed_rate, area)
+    if left < 0 * quantity:
+        raise ValueError("That is not enough seed for the area.")
+    return left
+
+
+def share_kept(quantity: Any, share: Any) -> Any:
+    """Seed held back for touching up.
+
+    >>> share_kept(Q(40, "lb"), Q(10, "percent")).to("lb")
+    <Quantity(4.0, 'pound')>
+
+    Source: common practice.
+    """
+    return quantity * share.to("")
+
+
+def sod_rolls(area: Any, roll: Any) -> Any:
+    """Rolls or pieces of sod for an area, not rounded.
+
+    >>> sod_rolls(Q(1000, "sq_ft"), Q(10, "sq_ft")).to("")
+    <Quantity(100.0, 'dimensionless')>
+
+    Source: common practice.
+    """
+    return (area / roll).to("")
+
+
+def stand_share(count: Any, sown: Any) -> Any:
+    """Share of the seed sown that came up: seedlings / seeds on the same area.
+
+    >>> stand_share(Q(6, "1 / sq_in"), Q(12, "1 / sq_in")).to("percent")
+    <Quantity(50.0, 'percent')>
+
+    Source: common practice.
+    """
+    return (count / sown).to("percent")
+
+
+def times_ordinary(purity: Any, germination: Any, ordinary: Any) -> Any:
+    """How many times the weight of an ordinary lot a poor or coated lot needs: ordinary live seed / its live seed.
+
+    >>> round(times_ordinary(Q(49, "percent"), Q(85, "percent"), Q(80.75, "percent")), 2)
+    <Quantity(1.94, 'dimensionless')>
+
+    Source: cornell-ssf (95 % pure at 85 % germination is the ordinary lot, 80.75 % live).
+    """
+    return (ordinary / pure_live(purity, germination)).to("")

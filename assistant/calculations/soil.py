@@ -119,3 +119,25 @@ def machine_hours(area: Any, width: Any, speed: Any, share: Any, passes: Any) ->
     Source: common practice.
     """
     return area * passes / (width * speed * share.to(""))
+
+
+def split(total: Any, most: Any) -> Any:
+    """In how many applications an amount goes down under a limit for each, not rounded.
+
+    >>> split(Q(120, "lb") / Q(1000, "sq_ft"), Q(50, "lb") / Q(1000, "sq_ft")).to("")
+    <Quantity(2.4, 'dimensionless')>
+
+    Source: common practice (a standing lawn takes lime in portions).
+    """
+    return (total / most).to("")
+
+
+def loads(volume: Any, load: Any) -> Any:
+    """Truck loads for a volume, not rounded.
+
+    >>> round(loads(Q(10, "cu_yd"), Q(3, "cu_yd")), 2)
+    <Quantity(3.33, 'dimensionless')>
+
+    Source: common practice.
+    """
+    return (volume / load).to("")

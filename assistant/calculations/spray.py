@@ -251,3 +251,28 @@ def hose_end_flow(used: Any, volume: Any) -> Any:
     Source: arizona-equipment (hose-end metering is rough: measure it).
     """
     return used / volume
+
+
+def last_part_tank(area: Any, carrier: Any, tank_size: Any) -> Any:
+    """Spray mix for the last, part tank of an area; a whole tank where it comes out even.
+
+    >>> last_part_tank(Q(10000, "sq_ft"), Q(1, "gal") / Q(1000, "sq_ft"), Q(4, "gal")).to("gal")
+    <Quantity(2.0, 'gallon')>
+
+    Source: mu-g1272 (full tanks first, then the rest).
+    """
+    whole = carrier_for(area, carrier).to("gal")
+    size = tank_size.to("gal")
+    left = whole - int((whole / size).m_as("") + 1e-9) * size
+    return size if left.m_as("gal") < 1e-9 else left
+
+
+def used_per_area(quantity: Any, area: Any) -> Any:
+    """Rate that a spreader or sprayer really put down on a measured plot.
+
+    >>> (used_per_area(Q(3, "lb"), Q(500, "sq_ft")) * Q(1000, "sq_ft")).to("lb")
+    <Quantity(6.0, 'pound')>
+
+    Source: arizona-drop-spreader (catch what one pass drops, over its area).
+    """
+    return quantity / area

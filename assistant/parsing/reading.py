@@ -88,6 +88,11 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     _past_days(line, now)
     for reading in line.amounts:
         # a date such as `today`, or what `42 paces` counts, means something to the cues as well
+        if reading.amount.of:  # so does what the pounds are pounds of
+            for word in line.words[reading.start : reading.end]:
+                for words, meaning in vocabulary.meanings.table.get(word, ()):
+                    if words == [word]:
+                        line.terms.update(term for term in meaning if term.startswith("~"))
         first = reading.end - 1 if reading.amount.kind == "count" else reading.start
         phrase = line.words[first : reading.end]
         for words, meaning in vocabulary.meanings.table.get(line.words[first], ()):

@@ -1,6 +1,7 @@
 """The knowledge base: faults are told by file and line, the image is only a cache, every source that is named exists."""
 
 import ast
+import inspect
 import re
 import shutil
 
@@ -10,6 +11,8 @@ import yaml
 import assistant
 from assistant.knowledge_base import load
 from assistant.knowledge_base.files import BrokenKnowledge
+from assistant.parsing.vocabulary import Vocabulary
+from assistant.skills.worked import formula_of
 from knowledge import FOLDER
 
 
@@ -120,3 +123,14 @@ def test_the_code_holds_no_path_of_a_machine():
     for path in sorted((FOLDER.parent / "assistant").rglob("*.py")):
         assert not re.search(r"/(home|work|root)/", path.read_text(encoding="utf-8")), path
     assert assistant.__version__
+
+
+def test_every_formula_that_an_intent_names_gets_what_it_needs():
+    lacking = []
+    for intent, entry in Vocabulary(load(None)).intents.items():
+        works = entry["works"]
+        for one in [works, *works.get("also", ())] if works else []:
+            parameters = inspect.signature(formula_of(one["formula"])).parameters.values()
+            needed = {spec.name for spec in parameters if spec.default is spec.empty}
+            lacking += [(intent, one["formula"], name) for name in needed - set(entry["slots"])]
+    assert not lacking

@@ -121,6 +121,30 @@ def ring(diameter: Any, inner: Any) -> Any:
 
 
 @ureg.check("[length]", "[length]")
+def ring_of_radii(radius: Any, inner: Any) -> Any:
+    """Area of a ring from the middle: 3.1416 x (outer radius squared less inner radius squared).
+
+    >>> round(ring_of_radii(Q(20, "ft"), Q(10, "ft")), 1)
+    <Quantity(942.5, 'foot ** 2')>
+
+    Raises ValueError where the inner circle is not the smaller. Source: osuokc-calibration (circles).
+    """
+    return ring(2 * radius, 2 * inner)
+
+
+@ureg.check("[length]")
+def circle_by_rule(diameter: Any) -> Any:
+    """Area of a circle by the rule of thumb, 0.8 x diameter squared: near 2 % more than the circle.
+
+    >>> circle_by_rule(Q(10, "ft"))
+    <Quantity(80.0, 'foot ** 2')>
+
+    Source: osuokc-calibration (circles); the rule is arithmetic.
+    """
+    return 0.8 * diameter**2
+
+
+@ureg.check("[length]", "[length]")
 def ellipse(length: Any, width: Any) -> Any:
     """Area of an oval: 3.1416 / 4 x length x width.
 
@@ -252,16 +276,18 @@ def around(sides: Sequence[Any]) -> Any:
     return 2 * (sides[0] + sides[1])
 
 
-@ureg.check("[length]")
-def around_circle(diameter: Any) -> Any:
-    """The way around a circle: 3.1416 x diameter.
+@ureg.check("[length]", None)
+def around_circle(diameter: Any, pieces: Any = 1) -> Any:
+    """The way around a circle, or around several as wide: 3.1416 x diameter x how many.
 
     >>> round(around_circle(Q(20, "ft")), 1)
     <Quantity(62.8, 'foot')>
+    >>> round(around_circle(Q(6, "ft"), Q(3, "")), 1)
+    <Quantity(56.5, 'foot')>
 
     Source: osuokc-calibration (circles).
     """
-    return math.pi * diameter
+    return math.pi * diameter * pieces
 
 
 def polygon(corners: Sequence[Any]) -> Any:

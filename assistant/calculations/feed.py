@@ -228,7 +228,7 @@ def added(masses: list[Any]) -> Any:
     return sum(masses[1:], masses[0])
 
 
-def budget_left(budget: Any, used: Any) -> Any:
+def budget_left(budget: Any, used_n: Any) -> Any:
     """What is left of a year's nitrogen.
 
     >>> budget_left(Q(4, "lb"), Q(2.5, "lb"))
@@ -236,10 +236,70 @@ def budget_left(budget: Any, used: Any) -> Any:
 
     Raises ValueError where it is used up. Source: uiuc-n (yearly nitrogen by species).
     """
-    left = budget - used
+    if not budget.is_compatible_with(used_n.units):  # a budget per 1,000 sq ft, and pounds: those are on 1,000 too
+        budget, used_n = _on_a_thousand(budget), _on_a_thousand(used_n)
+    left = budget - used_n
     if left < 0 * budget:
         raise ValueError("More is down already than the year's budget.")
     return left
+
+
+def product_for_budget(budget: Any, used_n: Any, analysis: Analysis) -> Any:
+    """Product that uses up what is left of a year's nitrogen.
+
+    >>> product_for_budget(Q(4, "lb"), Q(2, "lb"), Analysis(50, 0, 0))
+    <Quantity(4.0, 'pound')>
+
+    Source: uiuc-n (yearly nitrogen by species).
+    """
+    return product_for(budget_left(budget, used_n), analysis, "N")
+
+
+def nitrogen_of_two(rate: Any, analysis: Analysis, other_rate: Any, other_analysis: Analysis) -> Any:
+    """Nitrogen of two products together.
+
+    >>> nitrogen_of_two(Q(3, "lb"), Analysis(32, 0, 4), Q(4, "lb"), Analysis(24, 0, 11))
+    <Quantity(1.92, 'pound')>
+
+    Source: psu-n-applied (pounds x share).
+    """
+    return nutrient(rate, analysis, "N") + nutrient(other_rate, other_analysis, "N")
+
+
+def slow_part_of_label(analysis: Analysis, slow_nitrogen: Any) -> Any:
+    """Share of a label's nitrogen that is slow: percent slow nitrogen / percent nitrogen.
+
+    >>> slow_part_of_label(Analysis(25, 0, 5), Q(12, "percent")).to("percent")
+    <Quantity(48.0, 'percent')>
+
+    Raises ValueError where the label's nitrogen is less. Source: nj-yards.
+    """
+    share = slow_nitrogen.to("percent") / Q(analysis.nitrogen, "percent")
+    if share.magnitude > 1:
+        raise ValueError("A label holds no more slow nitrogen than nitrogen.")
+    return share
+
+
+def phosphorus_of_label(analysis: Analysis) -> Any:
+    """Elemental phosphorus in a product, from its label's P2O5.
+
+    >>> round(phosphorus_of_label(Analysis(18, 46, 0)), 1)
+    <Quantity(20.1, 'percent')>
+
+    Source: nofa-conversions (0.4364).
+    """
+    return phosphorus(Q(analysis.phosphate, "percent"))
+
+
+def potassium_of_label(analysis: Analysis) -> Any:
+    """Elemental potassium in a product, from its label's K2O.
+
+    >>> round(potassium_of_label(Analysis(0, 0, 60)), 2)
+    <Quantity(49.81, 'percent')>
+
+    Source: nofa-conversions (0.8301).
+    """
+    return potassium(Q(analysis.potash, "percent"))
 
 
 def slow_part_of(nitrogen: Any, slow_share: Any) -> Any:

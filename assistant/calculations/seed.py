@@ -97,7 +97,7 @@ def price_of_live(price: Any, purity: Any, germination: Any) -> Any:
     return price / pure_live(purity, germination).to("")
 
 
-def seeds_per_square_inch(rate: Any, seeds_per_pound: Any) -> Any:
+def seeds_per_square_inch(seed_rate: Any, seeds_per_pound: Any) -> Any:
     """Seeds on a square inch at a seeding rate.
 
     >>> round(seeds_per_square_inch(Q(6, "lb") / Q(1000, "sq_ft"), Q(225000, "1 / lb")), 1)
@@ -105,10 +105,10 @@ def seeds_per_square_inch(rate: Any, seeds_per_pound: Any) -> Any:
 
     Source: ohio-546.
     """
-    return seeds_per_area(rate, seeds_per_pound).to("1 / sq_in")
+    return seeds_per_area(seed_rate, seeds_per_pound).to("1 / sq_in")
 
 
-def half_each_way(seed: Any) -> Any:
+def half_each_way(quantity: Any) -> Any:
     """Seed for each of two directions: half.
 
     >>> half_each_way(Q(30, "lb"))
@@ -116,7 +116,7 @@ def half_each_way(seed: Any) -> Any:
 
     Source: ncsu-quick (half one way, half at right angles).
     """
-    return seed / 2
+    return quantity / 2
 
 
 def rate_so_far(used: Any, done: Any) -> Any:
@@ -169,15 +169,166 @@ def share_kept(quantity: Any, share: Any) -> Any:
     return quantity * share.to("")
 
 
-def sod_rolls(area: Any, roll: Any) -> Any:
-    """Rolls or pieces of sod for an area, not rounded.
+def sod_rolls(area: Any, roll: Any, extra: Any = 0) -> Any:
+    """Rolls, pieces or pallets of sod for an area, with a share more for cuts; not rounded.
 
     >>> sod_rolls(Q(1000, "sq_ft"), Q(10, "sq_ft")).to("")
     <Quantity(100.0, 'dimensionless')>
+    >>> round(sod_rolls(Q(1000, "sq_ft"), Q(10, "sq_ft"), Q(5, "percent")).to(""), 6)
+    <Quantity(105.0, 'dimensionless')>
 
     Source: common practice.
     """
-    return (area / roll).to("")
+    return (area * (1 + _share(extra)) / roll).to("")
+
+
+def with_extra(quantity: Any, extra: Any) -> Any:
+    """An amount with a share more bought for touching up.
+
+    >>> with_extra(Q(80, "lb"), Q(10, "percent"))
+    <Quantity(88.0, 'pound')>
+
+    Source: common practice.
+    """
+    return quantity * (1 + _share(extra))
+
+
+def _share(share: Any) -> Any:
+    return share.to("").magnitude if hasattr(share, "to") else share
+
+
+def rate_of(used: Any, covered: Any) -> Any:
+    """The rate that really went down: seed used / area covered.
+
+    >>> (rate_of(Q(20, "lb"), Q(4000, "sq_ft")) * Q(1000, "sq_ft")).to("lb")
+    <Quantity(5.0, 'pound')>
+
+    Source: osuokc-calibration (amount / area).
+    """
+    return used / covered
+
+
+def more_to_buy(used: Any, covered: Any, whole: Any, left: Any) -> Any:
+    """Seed still to be bought where the whole area gets the rate that went down so far.
+
+    >>> round(more_to_buy(Q(20, "lb"), Q(4000, "sq_ft"), Q(10000, "sq_ft"), Q(25, "lb")), 6)
+    <Quantity(5.0, 'pound')>
+
+    Raises ValueError where more is covered than the whole. Source: osuokc-calibration (amount / area).
+    """
+    rest = (whole - covered).to("sq_ft")
+    if rest.magnitude < 0:
+        raise ValueError("More is covered than the whole area.")
+    needed = (used / covered * rest - left).to(used.units)
+    return needed if needed.magnitude > 0 else 0 * used
+
+
+def hopper_rate(before: Any, after: Any, area: Any) -> Any:
+    """A spreader's rate from the hopper's weight before and after a known area.
+
+    >>> (hopper_rate(Q(10, "lb"), Q(8, "lb"), Q(500, "sq_ft")) * Q(1000, "sq_ft")).to("lb")
+    <Quantity(4.0, 'pound')>
+
+    Raises ValueError where nothing left the hopper. Source: osuokc-calibration (amount / area).
+    """
+    if before <= after:
+        raise ValueError("The hopper must be lighter after the run than before it.")
+    return (before - after) / area
+
+
+def pan_rate(caught: Any, width: Any, length: Any) -> Any:
+    """A spreader's rate from what a pan caught over a swath and a run.
+
+    >>> (pan_rate(Q(1, "lb"), Q(5, "ft"), Q(40, "ft")) * Q(1000, "sq_ft")).to("lb")
+    <Quantity(5.0, 'pound')>
+
+    Source: arizona-drop-spreader (catch / (width x length)).
+    """
+    return caught / (width * length)
+
+
+def rate_for_density(on_area: Any, seeds_per_pound: Any) -> Any:
+    """Seeding rate for a number of seeds on a square inch.
+
+    >>> round((rate_for_density(Q(10, "1 / sq_in"), Q(227000, "1 / lb")) * Q(1000, "sq_ft")).to("lb"), 2)
+    <Quantity(6.34, 'pound')>
+
+    Source: ohio-546 (seeds per square inch), solved for the rate.
+    """
+    return on_area / seeds_per_pound
+
+
+def coated_for(seed_rate: Any, area: Any, coating: Any) -> Any:
+    """Coated seed that holds the bare seed wanted: rate x area / (1 - share of coating).
+
+    >>> coated_for(Q(2, "lb") / Q(1000, "sq_ft"), Q(9000, "sq_ft"), Q(40, "percent")).to("lb")
+    <Quantity(30.0, 'pound')>
+
+    Raises ValueError where all of it is coating. Source: common practice.
+    """
+    bare = 1 - _share(coating)
+    if bare <= 0:
+        raise ValueError("A coating is less than the whole weight.")
+    return seed_rate * area / bare
+
+
+def half_on_area(seed_rate: Any, area: Any) -> Any:
+    """Seed for each of two directions over an area: half of rate x area.
+
+    >>> half_on_area(Q(6, "lb") / Q(1000, "sq_ft"), Q(5000, "sq_ft")).to("lb")
+    <Quantity(15.0, 'pound')>
+
+    Source: ncsu-quick (half one way, half at right angles).
+    """
+    return half_each_way(seed_for(seed_rate, area))
+
+
+def price_of_live_in(money: Any, quantity: Any, purity: Any, germination: Any) -> Any:
+    """Price of a pound of pure live seed from the price of a bag.
+
+    >>> round(price_of_live_in(Q(100, "USD"), Q(50, "lb"), Q(80, "percent"), Q(50, "percent")), 6)
+    <Quantity(5.0, 'USD / pound')>
+
+    Source: psu-pls-price.
+    """
+    return price_of_live(money / quantity, purity, germination)
+
+
+def share_by_count(share: Any, seeds: Any, other_share: Any, other_seeds: Any) -> Any:
+    """Share of the seeds, by count, that are of the first kind in a mix told by weight.
+
+    >>> round(share_by_count(Q(80, "percent"), Q(227000, "1 / lb"), Q(20, "percent"), Q(2200000, "1 / lb")), 2)
+    <Quantity(29.21, 'percent')>
+
+    Source: ohio-546 (seeds in a pound x pounds).
+    """
+    first = share * seeds
+    return (first / (first + other_share * other_seeds)).to("percent")
+
+
+def other_share_by_count(share: Any, seeds: Any, other_share: Any, other_seeds: Any) -> Any:
+    """Share of the seeds, by count, that are of the second kind in a mix told by weight.
+
+    >>> round(other_share_by_count(Q(80, "percent"), Q(227000, "1 / lb"), Q(20, "percent"), Q(2200000, "1 / lb")), 2)
+    <Quantity(70.79, 'percent')>
+
+    Source: ohio-546 (seeds in a pound x pounds).
+    """
+    return share_by_count(other_share, other_seeds, share, seeds)
+
+
+def cheaper_live(
+    price: Any, purity: Any, germination: Any, other_price: Any, other_purity: Any, other_germination: Any
+) -> Any:
+    """Price of a pound of pure live seed of the cheaper of two lots.
+
+    >>> two = cheaper_live(Q(2, "USD / lb"), Q(80, "percent"), Q(50, "percent"), Q(3, "USD / lb"), Q(1, ""), Q(1, ""))
+    >>> round(two, 6)
+    <Quantity(3.0, 'USD / pound')>
+
+    Source: psu-pls-price.
+    """
+    return min(price_of_live(price, purity, germination), price_of_live(other_price, other_purity, other_germination))
 
 
 def stand_share(count: Any, sown: Any) -> Any:

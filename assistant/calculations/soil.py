@@ -88,7 +88,7 @@ def pounds_per_ton(ppm: Any) -> Any:
     return (ppm.to("") * Q(1, "ton") / Q(1, "ton")).to("lb / ton")
 
 
-def bales_for(area: Any, rate: Any) -> Any:
+def bales_for(area: Any, bale_rate: Any) -> Any:
     """Straw bales for an area: area x bales per area.
 
     >>> bales_for(Q(5000, "sq_ft"), Q(2, "") / Q(1000, "sq_ft")).to("")
@@ -96,7 +96,7 @@ def bales_for(area: Any, rate: Any) -> Any:
 
     Source: ohiosu-2022 (one to two bales per 1,000 sq ft).
     """
-    return (area * rate).to("")
+    return (area * bale_rate).to("")
 
 
 def holes_for(spacing: Any, along: Any) -> Any:

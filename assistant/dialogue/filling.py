@@ -108,8 +108,15 @@ def _keys(path: str, parse: Parse, knowledge: Knowledge) -> list[str]:
 
 
 def missing(parse: Parse, entry: dict[str, Any]) -> str:
-    """The first needed slot that nothing fills."""
-    return next((name for name in entry["needs"] if name not in parse.slots), "")
+    """The first needed slot that nothing fills; a grass is not asked for where its rate was said."""
+    return next(
+        (
+            name
+            for name in entry["needs"]
+            if name not in parse.slots and entry["slots"][name].get("not_with") not in parse.slots
+        ),
+        "",
+    )
 
 
 def ask_for(name: str, parse: Parse, entry: dict[str, Any], look: Turn) -> Answer:

@@ -144,8 +144,9 @@ def _intents(documents: dict[str, Document], kinds: dict[str, list[str]]) -> dic
             roles = sorted({word for slot in slots.values() for word in slot.get("words", [])})
             made[intent] = {"does": entry["does"], "needs": entry.get("needs", []), "may_have": entry.get("may_have", []),
                             "keeps": entry.get("keeps", []), "slots": slots, "cues": cues,
-                "unless": entry.get("unless", []),
+                "unless": entry.get("unless", []), "must": entry.get("must", []),
                 "works": entry.get("works"),
+                "measures": _measures(entry.get("works"), kinds) or [[kind, ""] for kind in entry.get("answers", [])],
                 "gives": entry.get("answers") or _given(entry.get("works"), kinds), "lexicon": lexicon, "roles": roles,
                             "say": [example["say"] for example in entry.get("examples", [])][:2]}  # fmt: skip
     return made
@@ -157,6 +158,14 @@ def _given(works: dict[str, Any] | None, kinds: dict[str, list[str]]) -> list[st
         return []
     units = [one["gives"]["unit"] for one in (works, *works.get("also", ()))]
     return sorted({kind for unit in units for kind in kinds.get(unit, ["count"])})
+
+
+def _measures(works: dict[str, Any] | None, kinds: dict[str, list[str]]) -> list[list[str]]:
+    """[kind, per what] of the figures that an intent of one formula gives."""
+    if not works:
+        return []
+    gives = [one["gives"] for one in (works, *works.get("also", ()))]
+    return [[kind, str(one.get("per", ""))] for one in gives for kind in kinds.get(one["unit"], ["count"])]
 
 
 def _cue(text: str) -> dict[str, Any]:

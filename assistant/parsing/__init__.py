@@ -13,7 +13,7 @@ from assistant.terms import Amount, Name, Now, Parse, Slot
 __all__ = ["LONGEST_LINE", "Vocabulary", "explain", "fragment", "parse_line"]
 
 LONGEST_LINE = 4000  # marks; nobody types more into one question
-_LEAST = 0.9  # below this score a line is none of ours
+_LEAST = 0.85  # below this score a line is none of ours
 _CLOSE = 0.3  # two readings nearer than this are both offered
 # score over the runner-up -> how often such readings are right; fitted on the corpus by a later count
 _CONFIDENCE = ((0.3, 0.5), (0.6, 0.8), (1.0, 0.9), (1.6, 0.95))

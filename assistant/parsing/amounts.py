@@ -45,7 +45,8 @@ _BOUND_WORDS = sorted(
     key=lambda entry: -len(entry[0]),
 )
 COUNTED = {"man", "person", "piece", "pieces", "bag", "bags", "sack", "sacks", "jug", "jugs", "tank", "tanks", "tankful", "tankfuls", "bale", "bales", "pallet", "pallets", "roll", "rolls", "load", "loads",
-            "can", "cans", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards", "pace", "paces", "steps", "strides"}  # fmt: skip
+            "can", "cans", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards", "pace", "paces", "steps", "strides",
+            "axes", "sides", "directions", "corners", "legs", "lots"}  # fmt: skip
 _GLUE = {"and", "plus", ",", "&", "+"}
 
 
@@ -307,6 +308,8 @@ class _Reader:
             return None
         low, j = self._spaced_thousands(*number)
         low, j, thousands = self._times_thousand(low, j)
+        if low == 1 and self.tape.word(j) in (":", "to") and "injector" in self.tape.texts:  # a 1:100 injector
+            low, j = number_at(self.tokens, j + 1) or (low, j)
         unit = self.tape.unit(j)
         if (
             unit
@@ -330,6 +333,8 @@ class _Reader:
             unit = self.tape.unit(j)
         if not unit and self.tape.word(i) == "one" and j == i + 1 and self.tape.word(j) not in COUNTED:
             return None  # `the liquid one` counts nothing
+        if self.tape.word(j) == "s" and not self.tokens[j].spaced and "bags" in self.tape.texts:
+            return Amount("mass", low, high, ("lb",), assumed="bags by the pound"), j + 1  # 50s, how many bags
         if not unit:
             return self._without_unit(low, high, j, thousands)
         made = replace(unit[2], low=float(low), high=float(high))
@@ -370,6 +375,10 @@ class _Reader:
             if unit and unit[2].kind == "duration" and self.tape.word(unit[1]) in ("late", "early", "behind", "ahead"):
                 return 1.0, i + 1
             if unit and unit[0] in ("cu_yd", "cu_ft"):  # a cubic yard of compost
+                return 1.0, i + 1
+            if unit and unit[2].kind == "mass" and self.tape.tag(unit[1])[0] in ("N", "P2O5", "K2O"):  # a pound of N
+                return 1.0, i + 1
+            if unit and unit[0] == "inch" and self.tape.word(unit[1]) == "of":  # an inch of water
                 return 1.0, i + 1
             if unit and unit[2].kind == "area" and unit[0] in ("acre", "ha"):  # on an acre
                 return 1.0, i + 1
@@ -449,7 +458,14 @@ class _Reader:
             return Amount(
                 "count", float(low), float(high), of=word.rstrip("s") if word not in ("pass", "passes") else "pass"
             ), j + 1
+        if word in ("seed", "seeds", "seedlings"):  # 227,000 seeds per pound, 10 seeds to the square inch
+            behind = j + 2 if self.tape.word(j + 1) in ("of", "land") else j + 1
+            per, end = self.tape.denominator(behind)
+            if per:
+                return Amount("seedlings" if word == "seedlings" else "seeds", float(low), float(high), per=per), end
         per, end = self.tape.denominator(j)
+        if per in ("lb", "kg") and low == high:
+            return Amount("price", float(low), float(high), ("USD",), per=per, assumed="dollars"), end
         if per == PER_THOUSAND:
             return Amount("rate", float(low), float(high), per=per), end
         if word in ("of", "the") and 0 < low < 1 and low == high:
@@ -576,7 +592,7 @@ def _join(first: Reading, second: Reading, tokens: list[Token]) -> Reading | Non
 
 
 _LISTED = ("number", "length", "volume", "mass", "duration", "depth")
-_BETWEEN = {",", "and", "&", ";", "or"}
+_BETWEEN = {",", "and", "&", ";", "or", "(", ")"}
 
 
 def lists_of(readings: list[Reading], words: list[str]) -> list[Reading]:
@@ -587,7 +603,8 @@ def lists_of(readings: list[Reading], words: list[str]) -> list[Reading]:
     for reading in [*readings, None]:
         joined = reading is not None and bool(row) and not closed and _goes_on(row[-1], reading, words)
         if reading is not None and (joined or not row) and _listable(reading):
-            closed = joined and "and" in words[row[-1].end : reading.start]  # `and` stands before the last
+            gap = words[row[-1].end : reading.start] if joined else []
+            closed = "and" in gap and ")" not in gap  # `and` stands before the last
             row.append(reading)
             continue
         made += _as_list(row, words)
@@ -608,7 +625,8 @@ def _goes_on(last: Reading, reading: Reading, words: list[str]) -> bool:
     same = last.amount.kind in ("number", reading.amount.kind) and (
         not last.amount.units or last.amount.units == reading.amount.units or reading.amount.kind == "number"
     )
-    return 0 < len(gap) <= 2 and set(gap) <= _BETWEEN and same
+    alike = last.amount.units == reading.amount.units or last.amount.kind == "number"
+    return same and ((not gap and alike) or (0 < len(gap) <= 4 and set(gap) <= _BETWEEN))
 
 
 def _as_list(row: list[Reading], words: list[str]) -> list[Reading]:

@@ -25,7 +25,7 @@ def units_asked(tape: Tape, text: str) -> list[Found]:
     while i < len(tape.texts):
         behind_how = _behind_how_many(tape, i)
         mention = tape.measures.at(tape.tokens, i, tape.texts) if tape.tokens[i].kind == "word" else None
-        if mention and not _free(tape, i, behind_how):
+        if mention and not _free(tape, i, behind_how or mention[1] > i + 1):
             i = mention[1]
             continue
         if mention:
@@ -45,7 +45,8 @@ def units_asked(tape: Tape, text: str) -> list[Found]:
                     found.append((rank, _name(tape, text, f"asked_per.{per}", i, end)))
             i = end
             continue
-        if behind_how and tape.word(i) in COUNTED and tape.word(i - 1) != "much":
+        before_how = tape.word(i + 1) == "how" and tape.word(i + 2) == "many"  # 50-lb bags, how many
+        if (behind_how or before_how) and tape.word(i) in COUNTED and tape.word(i - 1) != "much":
             found.append((0, _name(tape, text, f"asked.{tape.word(i).rstrip('s')}", i, i + 1)))
         i += 1
     return [one for _, one in sorted(found, key=lambda pair: pair[0])]
@@ -56,7 +57,7 @@ def per_asked(tape: Tape, text: str, amounts: list[Reading], taken: set[int]) ->
     found: list[Found] = []
     inside = {place for reading in amounts for place in range(reading.start, reading.end)} | taken
     for i, word in enumerate(tape.texts):
-        if word != "per" or i in inside:
+        if word != "per" or i in inside or tape.word(i - 1) in ("seed", "seeds", "seedlings"):
             continue
         per, end = tape.denominator(i)
         if per:
@@ -70,24 +71,24 @@ def _name(tape: Tape, text: str, identifier: str, start: int, end: int) -> Found
     return Name(identifier, text[span[0] : span[1]], span), start, end
 
 
-def _free(tape: Tape, i: int, behind_how: bool) -> bool:
+def _free(tape: Tape, i: int, plain: bool) -> bool:
     """True where a unit can stand for itself: no number before it, and not a letter or a word with other uses."""
     token = tape.tokens[i]
-    if i in tape.taken or token.kind != "word" or (len(token.text) == 1 and not behind_how):
+    if i in tape.taken or token.kind != "word" or (len(token.text) == 1 and not plain):
         return False
     before = tape.tokens[i - 1] if i else None
     if before and (
         before.kind == "number" or before.text in _BELONGS or (before.text == "of" and tape.word(i - 2) in _BELONGS)
     ):
         return False
-    return behind_how or token.text not in _LEFT_ALONE | _ONE_OF_IT
+    return plain or token.text not in _LEFT_ALONE | _ONE_OF_IT
 
 
 def _behind_how_many(tape: Tape, i: int) -> bool:
     """`how many pounds`, `how many 50-lb bags`, `how many more gallons`."""
     place = i - 1
     while place >= 0 and (
-        tape.word(place) in _FILLERS
+        tape.word(place) in _FILLERS | numbers.WORDS
         or tape.tokens[place].kind == "number"
         or tape.word(place) in ("-", "lb", "gal", "gallon", "pound", "#", "quart")
     ):

@@ -8,6 +8,7 @@ The score of an intent is the sum of a few named features, so that `ask --explai
   foreign   words that only other questions know                        (taken off)
   loose     amounts and names that it has no slot for                   (taken off)
   asked     what `how many` asks for is of a kind that it gives (or not: taken off)
+  fits      nothing is missing, nothing is left over, and what it gives is in the measure asked for
   missing   inputs it needs and cannot take from anywhere but the user  (taken off)
 """
 
@@ -30,6 +31,7 @@ WEIGHTS = {
     "loose": -1.1,
     "missing": -0.35,
     "asked": 0.5,
+    "fits": 1.4,
 }
 _SIZED = ("area", "size")
 _NEVER_LOOSE = {
@@ -58,6 +60,7 @@ _LIGHT = {
     "~added",
 }  # words that go with any question
 _STOPS = {",", ";", "."}
+_SQUARE = {"ft": "sq_ft", "yd": "sq_yd", "inch": "sq_in"}
 _ELSEWHERE = 12.0  # weight of a word that belongs to no question we can answer
 
 
@@ -81,13 +84,37 @@ def candidates(line: Line, vocabulary: Vocabulary) -> list[Candidate]:
     for intent, entry in vocabulary.intents.items():
         cues = [cue for cue in entry["cues"] if line.terms.issuperset(cue["words"])]
         cues = [cue for cue in cues if all(_possible(slot, entry, available) for slot in cue["slots"])]
-        if not cues or _ruled_out(line, entry["unless"]):
+        whole = _measure_fits(line, vocabulary, entry) and all(
+            _possible(slot, entry, available) for slot in entry["needs"]
+        )
+        if not (cues or whole) or _ruled_out(line, entry["unless"]) or _lacks(line, entry["must"]):
             continue
         slots, used = bind(line, entry)
         fired = [cue for cue in cues if all(_bound(slot, slots) for slot in cue["slots"])]
+        if whole and _whole(line, entry, slots, used):
+            fired.append({"words": [], "slots": entry["needs"]})
         if fired:
             found.append(Candidate(intent, slots, _features(line, vocabulary, entry, fired, slots, used)))
     return sorted(found, key=lambda candidate: (-candidate.score, candidate.intent))
+
+
+def _measure_fits(line: Line, vocabulary: Vocabulary, entry: dict[str, Any]) -> bool:
+    """True where the line asks for a measure, and an intent of one formula gives its answer in such a measure."""
+    kinds: set[str] = set()
+    per = False
+    for name, _, _ in line.names:
+        if name.type in ("asked", "in_unit") and not kinds:
+            kinds = set(vocabulary.unit_kinds.get(name.id.partition(".")[2], ["count"]))
+        per = per or name.type == "asked_per"
+    return any((kind in kinds or (per and not kinds)) and bool(of) == per for kind, of in entry["measures"])
+
+
+def _whole(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> bool:
+    """True where the line gives all that the intent needs, and no amount besides."""
+    left = [reading for place, reading in enumerate(line.amounts) if place not in used]
+    return all(name in slots for name in entry["needs"]) and all(
+        reading.amount.kind in _LIGHT_KINDS for reading in left
+    )
 
 
 def _ruled_out(line: Line, unless: list[str]) -> bool:
@@ -95,6 +122,11 @@ def _ruled_out(line: Line, unless: list[str]) -> bool:
     types = {"{" + name.type + "}" for name, _, _ in line.names}
     types |= {f"<{reading.amount.kind}>" for reading in line.amounts}
     return any("~" + term in line.terms or term in types for term in unless)
+
+
+def _lacks(line: Line, must: list[str]) -> bool:
+    """True where an intent goes only with certain words, and the line has none of them."""
+    return bool(must) and not any("~" + term in line.terms for term in must)
 
 
 def _available(line: Line) -> set[str]:
@@ -157,9 +189,8 @@ def _features(
         span = (line.tokens[meaning.start].start, line.tokens[meaning.end - 1].end)
         if span not in spans_used:
             foreign += max((weights.get(term, _ELSEWHERE) for term in meaning.terms), default=0.0)
-    loose_names = {
-        name.span for name, start, _ in line.names if name.span not in spans_used and name.type not in _NEVER_LOOSE
-    }
+    never = {name.span for name, _, _ in line.names if name.type in _NEVER_LOOSE}
+    loose_names = {name.span for name, _, _ in line.names} - spans_used - never
     meant = {
         (line.tokens[meaning.start].start, line.tokens[meaning.end - 1].end)
         for meaning in line.meanings
@@ -176,15 +207,18 @@ def _features(
         for name in entry["needs"]
         if name not in slots and not set(entry["slots"][name].get("from", [])) & {"practice", "program", "lawn"}
     )
+    fits = _measure_fits(line, vocabulary, entry) and _whole(line, entry, slots, used)
+    strange = _share_strange(line, entry, clauses, ours)
     return {
         "cue": sum(weights[word] for word in best["words"]) + 0.5 * len(best["slots"]),
         "slots": 0.6 * sum(1 for name in slots if name not in ("asked", "asked_per")),
         "lexicon": sum(weights[term] for term in extra),
-        "strange": _share_strange(line, entry, clauses, ours),
+        "strange": strange / 2 if fits else strange,  # words in passing, where all figures find their place
         "foreign": foreign,
         "loose": loose,
         "missing": float(missing),
         "asked": _asked_kind(line, vocabulary, entry),
+        "fits": float(fits),
     }
 
 
@@ -300,6 +334,8 @@ def _fit(line: Line, reading: Reading, spec: dict[str, Any], claimed: set[int]) 
     if amount.kind in kinds:
         if "units" in spec and amount.unit not in spec["units"]:
             return None
+        if "per" in spec and amount.per not in spec["per"]:
+            return None
         if "of" in spec and not (amount.of in spec["of"] or (amount.kind in _SIZED)):
             return None
         tagged = bool(amount.of) and "of" in spec
@@ -342,6 +378,11 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any]) -> set[int]:
 def taken_as(amount: Amount, spec: dict[str, Any]) -> Amount:
     """A bare number read as the slot's kind and unit, and said so."""
     kinds = spec.get("kind", [])
+    if amount.kind == "size" and spec.get("unit") == "sq_ft" and not spec.get("parts") and len(amount.low) == 2:
+        area = replace(amount, kind="area", low=amount.low[0] * amount.low[1], high=amount.low[0] * amount.low[1])
+        return replace(area, units=(_SQUARE.get(amount.unit, f"{amount.unit}**2"),))
+    if amount.kind == "numbers" and not amount.units and "unit" in spec:
+        return replace(amount, units=(spec["unit"],), assumed=f"taken as {spec['unit']}")
     if amount.kind in ("number", "fraction") and amount.kind not in kinds and "unit" in spec:
         return replace(amount, kind=kinds[0], units=(spec["unit"],), assumed=f"taken as {spec['unit']}")
     return amount

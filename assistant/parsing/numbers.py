@@ -153,6 +153,10 @@ def _words_at(tokens: list[Token], i: int) -> tuple[float, int] | None:
     value = total + group
     if _is(tokens, j, "and") and _is(tokens, j + 1, "a") and _is(tokens, j + 2, *_SHARES):
         return value + _SHARES[tokens[j + 2].text], j + 3
+    if _is(tokens, j, "and") and _is(tokens, j + 1, *_ONES) and _is(tokens, j + 2, *_SHARES, "quarters", "thirds"):
+        part = _ONES[tokens[j + 1].text] * _SHARES[tokens[j + 2].text.rstrip("s")]
+        if part < 1:  # one and three quarter acres
+            return value + part, j + 3
     if _is(tokens, j, "point") and j + 1 < len(tokens) and tokens[j + 1].text in _ONES:
         return value + _ONES[tokens[j + 1].text] / 10, j + 2
     if _is(tokens, j, *_SHARES) and not _is(tokens, j, "third") and value <= 10:

@@ -77,7 +77,12 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     taken = _protected(tokens, vocabulary)
     tape = Tape(tokens, vocabulary.measures, taken)
     asked = units_asked(tape, text)
-    with_per = {place for name, start, end in asked if name.type == "asked_per" for place in range(start, end)}
+    with_per = {
+        place
+        for name, start, end in asked
+        if name.type == "asked_per" or any(token.kind == "number" for token in tokens[start:end])  # m2
+        for place in range(start, end)
+    }
     line.amounts = amounts_of(tokens, vocabulary.measures, now, text, taken | with_per)
     more, line.amounts = per_asked(tape, text, line.amounts, with_per)
     line.amounts = lists_of(_without_restated(line), line.words)
@@ -312,10 +317,19 @@ def _counts(line: Line, count: Reading, piece: Reading) -> bool:
     value = count.amount.low
     named = count.end <= piece.start <= count.end + 4
     words = line.words[count.end : piece.start]
-    surface = bool(piece.amount.of) or any(
-        word in ("strips", "pieces", "sections", "areas", "squares", "beds", "sides") for word in words
+    each = "each" in words
+    surface = (
+        each
+        or bool(piece.amount.of)
+        or any(word in ("strips", "pieces", "sections", "areas", "squares", "beds", "sides") for word in words)
     )
-    return named and surface and value == int(value) and 2 <= value <= 20 and not set(words) & {",", ";", "."}
+    return (
+        named
+        and surface
+        and value == int(value)
+        and 2 <= value <= 20
+        and not set(words) & ({";", "."} if each else {",", ";", "."})
+    )
 
 
 def _bare_part(line: Line, reading: Reading, last_end: int) -> bool:

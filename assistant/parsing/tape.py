@@ -116,9 +116,9 @@ class Tape:
         """per 1,000, /k, /M, a thousand, per acre, an acre, per 100 sq ft, per gallon, an hour."""
         mark = self.word(j)
         if (
-            mark in ("on", "for", "to")
+            mark in ("on", "for", "to", "in")
             and self.word(j + 1) in ("every", "each", "the")
-            and self.word(j + 2) in ("thousand", "1000", "1,000", "gallon")
+            and self.word(j + 2) in ("thousand", "1000", "1,000", "gallon", "gal", "acre")
         ):
             j, mark = j + 1, "per"
         if mark not in ("/", "per", "a", "an", "each", "every", "the", "p"):
@@ -157,8 +157,8 @@ class Tape:
             if word == "m" and unit[1] == n + 1:
                 return PER_THOUSAND, n + 1
             return unit[0], unit[1]
-        if word == "a" and mark in ("/", "per"):
-            return "acre", n + 1
+        if mark in ("/", "per") and "a" in (word, self.word(n - 1)):
+            return "acre", n + (word == "a")
         if word in ("bag", "jug", "bale", "pallet", "roll", "tank", "load", "sack", "man"):
             return word, n + 1
         return "", j

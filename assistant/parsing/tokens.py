@@ -23,6 +23,7 @@ _PLAIN = {
     "˚": "°",
 }
 _DECIMAL_COMMA = re.compile(r"\d+,\d{1,2}")
+_PAIR = re.compile(r"(?<=\()-?[\d.]+\s*,\s*-?[\d.]+(?=\))")  # (40,95) is a corner, not 40.95
 _MOST = 1e30  # a longer row of figures is cut to this, which no slot believes
 
 
@@ -43,6 +44,7 @@ class Token:
 def tokens_of(text: str) -> list[Token]:
     """Numbers, words and single marks of a line, in order, lower case."""
     plain, origin = _plain(text)
+    plain = _PAIR.sub(lambda pair: pair.group().replace(",", ";"), plain)
     found = []
     last_end = 0
     for match in TOKEN.finditer(plain):

@@ -102,6 +102,7 @@ def for_nutrient(
     density: Slot | None = None,
     pack: Slot | None = None,
     asked: Slot | None = None,
+    asked_per: Slot | None = None,
 ) -> Answer:
     """Product that carries a wanted weight or rate of a nutrient."""
     say, label = turn.say, analysis.amount.analysis
@@ -116,6 +117,9 @@ def for_nutrient(
         )
         wanted = replace(wanted, kind="rate", per=PER)
         in_all = False
+    per_of = str(asked_per.value).partition(".")[2] if asked_per else ""
+    if in_all and per_of in (PER, "acre", "ha"):  # how many ounces per 1,000 for 0.2 lb of N: on each of them
+        wanted, in_all = replace(wanted, kind="rate", per=per_of), False
     unit, per = _unit_of(wanted, density), "" if in_all else wanted.per or PER
     try:
         rate = over_range(lambda one: product_for(one, label, which, density.q if density else None), wanted.q)

@@ -18,8 +18,8 @@ _JOB_WORDS = {"new": "a new lawn", "overseed": "overseeding", "spots": "bare spo
 def amount(
     turn: Turn,
     area: Slot,
-    species: Slot,
     seed_rate: Slot,
+    species: Slot | None = None,
     job: Slot | None = None,
     lost: Slot | None = None,
     pack: Slot | None = None,
@@ -27,7 +27,7 @@ def amount(
 ) -> Answer:
     """Seed for an area: rate x area; half the new-lawn rate on living turf, or the share of grass lost."""
     say, size = turn.say, total_of(area)
-    grass = turn.knowledge.name(str(species.value))
+    grass = turn.knowledge.name(str(species.value)) if species else ""
     unit, per = seed_rate.amount.unit, seed_rate.amount.per
     rates, shares, notes = _rates(turn, species, seed_rate, job, lost)
     figures: list[Figure] = []
@@ -44,7 +44,7 @@ def amount(
             figures.insert(0 if asked and asked.value == "asked.bag" and len(figures) == 1 else len(figures), bags)
             rows.append(f"{count} {'bag' if count == 1 else 'bags'} of {say(pack.q, pack.amount.unit)}, rounded up")
     amount_words, purpose = parts[0]
-    headline = f"{amount_words} of {grass} seed {purpose}".strip()
+    headline = " ".join(f"{amount_words} of {grass} seed {purpose}".split())
     headline += "".join(f", or {words} {purpose}" for words, purpose in parts[1:])
     return Answer(
         ANSWERED,
@@ -58,7 +58,7 @@ def amount(
 
 
 def _rates(
-    turn: Turn, species: Slot, seed_rate: Slot, job: Slot | None, lost: Slot | None
+    turn: Turn, species: Slot | None, seed_rate: Slot, job: Slot | None, lost: Slot | None
 ) -> tuple[dict[str, Any], list[Slot], list[str]]:
     """The rate for each purpose, the shares of the new-lawn rate behind them, and what is to be said of them."""
     if lost:
@@ -70,7 +70,7 @@ def _rates(
             [],
             [f"New-lawn rate x share lost ({turn.short(row.source)})."],
         )
-    if seed_rate.origin != "practice":
+    if seed_rate.origin != "practice" or species is None:
         return {"": seed_rate.q}, [], []
     wanted = str(job.value).partition(".")[2] if job else ""
     warm = turn.knowledge.entry(f"{species.value}.season") == "warm"
@@ -99,9 +99,9 @@ def _fraction(lost: Slot) -> float:
     return value / 100 if lost.amount.kind == "percent" else value
 
 
-def _rate_line(turn: Turn, species: Slot, seed_rate: Slot) -> list[str]:
+def _rate_line(turn: Turn, species: Slot | None, seed_rate: Slot) -> list[str]:
     """The new-lawn rate taken, and what others print; or, where the rate was said, whether it is far off them."""
-    rows = turn.knowledge.rows(f"{species.value}.seeding_rate")
+    rows = turn.knowledge.rows(f"{species.value}.seeding_rate") if species else []
     if not rows:
         return []
     if seed_rate.origin != "practice":

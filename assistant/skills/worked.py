@@ -2,7 +2,8 @@
 
     works:
       formula: area.circle                     a function of assistant/calculations
-      gives: {label: area, unit: sq_ft}        what it gives, and in which measure where none was asked for
+      gives: {label: area, unit: sq_ft}        what it gives, and in which measure where none was asked for; `rounded:
+                                               up` where it is only had whole, such as bags and passes
       working: "3.1416 x ({diameter} / 2)^2 = {result}"
       says: "{result}"                         the headline, where it is not just the result
       also: [{formula: ..., gives: ...}]       further figures, in the same form
@@ -19,6 +20,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from importlib import import_module
 from itertools import product
+from math import ceil
 from typing import Any
 
 import pint
@@ -26,7 +28,7 @@ import pint
 from assistant.answer import ANSWERED, REFUSED, Answer, Figure
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Range, Slot, over_range
-from assistant.units import Say, quantity_of
+from assistant.units import Q, Say, quantity_of
 
 
 def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answer:
@@ -37,7 +39,7 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
     except Impossible as problem:
         return Answer(REFUSED, f"{problem} Nothing was recorded.", inputs=_inputs(filled))
     results = [
-        (entry, result)
+        (entry, _whole(result) if entry["gives"].get("rounded") else result)
         for entry, result in results
         if result is not None and _fits(result, entry["gives"]["unit"], entry["gives"].get("per", ""))
     ]
@@ -82,6 +84,11 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
         cautions=cautions,
         sources=turn.cite(*sources),
     )
+
+
+def _whole(result: Any) -> Any:
+    """What is bought or done whole: bags, rolls, passes; rounded up, but not for the dust of the arithmetic."""
+    return over_range(lambda one: Q(float(ceil(round(one.to("").magnitude, 6))), ""), result)
 
 
 class Impossible(ValueError):

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import Any
 
 from assistant.terms import Analysis
+from assistant.units import Q
 
 
 def price_of_nitrogen(price: Any, analysis: Analysis) -> Any:
@@ -42,15 +44,19 @@ def hourly_rate(money: Any, hours: Any) -> Any:
     return money / hours
 
 
-def labor_for(hours: Any, wage_rate: Any) -> Any:
-    """Cost of labour: hours x rate.
+def labor_for(hours: Any, wage_rate: Any, people: Any = 1) -> Any:
+    """Cost of labour: hours x rate, for each of the people. A wage told as a sum is one for an hour.
 
     >>> labor_for(Q(600, "hour"), Q(25, "USD / hour"))
     <Quantity(15000, 'USD')>
 
     Source: ll-profit (its printed example).
     """
-    return hours * wage_rate
+    return hours * _hourly(wage_rate) * people
+
+
+def _hourly(wage_rate: Any) -> Any:
+    return wage_rate / Q(1, "hour") if wage_rate.is_compatible_with("USD") else wage_rate
 
 
 def loaded(wage_rate: Any, first_share: Any, second_share: Any = None) -> Any:
@@ -62,7 +68,7 @@ def loaded(wage_rate: Any, first_share: Any, second_share: Any = None) -> Any:
     Source: ll-pricing (its printed example).
     """
     more = first_share.m_as("") + (second_share.m_as("") if second_share is not None else 0)
-    return wage_rate * (1 + more)
+    return _hourly(wage_rate) * (1 + more)
 
 
 def markup_for_margin(margin_share: Any) -> Any:
@@ -109,3 +115,57 @@ def cost_of(quantity: Any, price: Any) -> Any:
     Source: common practice.
     """
     return quantity * price
+
+
+def cost_in_bags(area: Any, rate: Any, pack: Any, bag_price: Any) -> Any:
+    """Cost of a material that is sold in whole bags: bags for the area, rounded up, x the price of one.
+
+    >>> cost_in_bags(Q(11200, "sq_ft"), Q(6, "lb") / Q(1000, "sq_ft"), Q(25, "lb"), Q(64, "USD"))
+    <Quantity(192.0, 'USD')>
+
+    Source: common practice.
+    """
+    bags = ceil(round((area * rate / pack).to("").magnitude, 6))
+    return Q(float(bags * bag_price.m_as("USD")), "USD")
+
+
+def cheaper_nitrogen(
+    money: Any, quantity: Any, analysis: Analysis, other_money: Any, other_quantity: Any, other_analysis: Analysis
+) -> Any:
+    """Price of a pound of nitrogen in the cheaper of two bags.
+
+    >>> one, two = Analysis(32, 0, 4), Analysis(46, 0, 0)
+    >>> round(cheaper_nitrogen(Q(36, "USD"), Q(50, "lb"), one, Q(29, "USD"), Q(50, "lb"), two), 2)
+    <Quantity(1.26, 'USD / pound')>
+
+    Source: noble-fert-cost.
+    """
+    return min(
+        price_of_nitrogen_in(money, quantity, analysis),
+        price_of_nitrogen_in(other_money, other_quantity, other_analysis),
+    )
+
+
+def quote(material: Any, hours: Any, wage_rate: Any, margin_share: Any, travel: Any = None) -> Any:
+    """Price of a job: material, labor and travel, with a margin on the price.
+
+    >>> pounds = quote(Q(310, "USD"), Q(9, "hour"), Q(32, "USD / hour"), Q(30, "percent"), Q(45, "USD"))
+    >>> round(pounds, 2)
+    <Quantity(918.57, 'USD')>
+
+    Source: ll-pricing (cost / (1 - margin)).
+    """
+    cost = material + labor_for(hours, wage_rate) + (travel if travel is not None else 0 * material)
+    return price_with_margin(cost, margin_share)
+
+
+def operations(area: Any, price: Any, second: Any, third: Any = None, fourth: Any = None) -> Any:
+    """Price of several operations on one area: the sum of their prices per area x the area.
+
+    >>> operations(Q(10000, "sq_ft"), *[Q(one, "USD") / Q(1000, "sq_ft") for one in (14, 38, 11)]).to("USD")
+    <Quantity(630.0, 'USD')>
+
+    Source: common practice.
+    """
+    prices = [one for one in (price, second, third, fourth) if one is not None]
+    return (area * sum(prices[1:], prices[0])).to("USD")

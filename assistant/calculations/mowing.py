@@ -43,12 +43,12 @@ def lowest_cut(standing: Any, most_of_leaf: float) -> Any:
     return standing * (1 - most_of_leaf)
 
 
-def mowing_time(area: Any, width: Any, speed: Any) -> Any:
-    """Time to mow an area: area / (width of cut x speed), without turns and overlap.
+def mowing_time(area: Any, width: Any, speed: Any, share: Any = None) -> Any:
+    """Time to mow an area: area / (width of cut x speed), and / the share of the time that is mowed, where one is told.
 
     >>> round(mowing_time(Q(10000, "sq_ft"), Q(21, "inch"), Q(3, "mph")).to("minute"), 1)
     <Quantity(21.6, 'minute')>
 
     Source: common practice.
     """
-    return area / (width * speed)
+    return area / (width * speed) / (share.m_as("") if share is not None else 1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import Any
 
 from assistant.units import Q
@@ -141,3 +142,49 @@ def loads(volume: Any, load: Any) -> Any:
     Source: common practice.
     """
     return (volume / load).to("")
+
+
+def bales_by_cover(area: Any, cover: Any) -> Any:
+    """Straw bales where it is known what one covers, not rounded.
+
+    >>> bales_by_cover(Q(5000, "sq_ft"), Q(1000, "sq_ft"))
+    <Quantity(5.0, 'dimensionless')>
+
+    Source: common practice.
+    """
+    return area / cover
+
+
+def passes_for(wanted: Any, per_pass: Any) -> Any:
+    """Passes of an aerator for a density of holes, not rounded.
+
+    >>> passes_for(Q(24, ""), Q(8, ""))
+    <Quantity(3.0, 'dimensionless')>
+
+    Source: ksu-core (holes on a square foot).
+    """
+    return wanted / per_pass
+
+
+def same_share(share: Any) -> Any:
+    """A share, to be told in another measure: 0.04 % is 400 ppm.
+
+    >>> round(same_share(Q(0.04, "percent")).to("ppm"))
+    <Quantity(400, 'ppm')>
+
+    Source: nofa-conversions.
+    """
+    return share
+
+
+def rental(half_price: Any, day_price: Any, half_hours: Any, needed: Any, day_hours: Any = None) -> Any:
+    """Rent of a machine: half a day where that is long enough, else whole days.
+
+    >>> rental(Q(70, "USD"), Q(105, "USD"), Q(4, "hour"), Q(5.5, "hour"), Q(8, "hour"))
+    <Quantity(105.0, 'USD')>
+
+    Source: common practice.
+    """
+    if needed <= half_hours:
+        return half_price
+    return day_price * float(ceil(needed / day_hours) if day_hours is not None else 1)

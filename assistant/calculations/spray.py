@@ -276,3 +276,36 @@ def used_per_area(quantity: Any, area: Any) -> Any:
     Source: arizona-drop-spreader (catch what one pass drops, over its area).
     """
     return quantity / area
+
+
+def product_in_last_tank(area: Any, carrier: Any, tank_size: Any, rate: Any) -> Any:
+    """Product for the part tank that is left after the full ones.
+
+    >>> round(product_in_last_tank(Q(9, "acre"), Q(50, "gal / acre"), Q(200, "gal"), Q(24, "floz / acre")), 6)
+    <Quantity(24.0, 'fluid_ounce')>
+
+    Source: mu-g1272 (product per gallon of spray x gallons).
+    """
+    return (last_part_tank(area, carrier, tank_size) / carrier * rate).to((rate * Q(1, "acre")).units)
+
+
+def weight_at_ppm(ppm: Any, volume: Any) -> Any:
+    """Weight of a substance in water at so many parts per million: a milligram in a litre is one.
+
+    >>> round(weight_at_ppm(Q(50, "ppm"), Q(100, "gal")).to("g"), 2)
+    <Quantity(18.93, 'gram')>
+
+    Source: cornell-flor-fert (ppm as mg per L).
+    """
+    return ppm.to("").magnitude * volume * Q(1, "kg / L")
+
+
+def gallons_of_fill(fill: Any, dial: Any) -> Any:
+    """Spray that a hose-end sprayer's fill makes: the fill / what the dial gives to a gallon.
+
+    >>> gallons_of_fill(Q(32, "floz"), Q(2, "floz / gal")).to("gal")
+    <Quantity(16.0, 'gallon')>
+
+    Source: uiuc-handheld (product per gallon).
+    """
+    return fill / dial

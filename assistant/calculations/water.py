@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from math import ceil
 from typing import Any
 
 from assistant.units import Q
@@ -172,3 +173,48 @@ def watered_area(volume: Any, need: Any, plant_factor: Any = None) -> Any:
     """
     weekly = need * Q(1, "week")
     return volume / (weekly if plant_factor is None else weekly * plant_factor)
+
+
+def cycles_needed(total: Any, most: Any) -> Any:
+    """Cycles of a run time that runs off after some minutes, not rounded.
+
+    >>> cycles_needed(Q(20, "minute"), Q(5, "minute"))
+    <Quantity(4.0, 'dimensionless')>
+
+    Source: left-hand-cycle-soak.
+    """
+    return total / most
+
+
+def cost_of_depth(depth: Any, area: Any, price: Any) -> Any:
+    """Cost of a depth of water on an area.
+
+    >>> round(cost_of_depth(Q(1, "inch"), Q(1000, "sq_ft"), Q(5, "USD") / Q(1000, "gal")).to("USD"), 2)
+    <Quantity(3.12, 'USD')>
+
+    Source: lawn-sense-run-time (gallons for a depth).
+    """
+    return cost_of_water(gallons_for_depth(depth, area), price)
+
+
+def area_kept_wet_daily(flow: Any, time: Any, need: Any) -> Any:
+    """New seed that one spigot keeps wet: flow x hours / what is needed in a day.
+
+    >>> round(area_kept_wet_daily(Q(8, "gal / minute"), Q(3, "hour"), Q(0.15, "inch / day")).to("sq_ft"))
+    <Quantity(15400, 'square_foot')>
+
+    Source: common practice (volume / depth).
+    """
+    return flow * time / (need * Q(1, "day"))
+
+
+def positions(covers: Sequence[Any], lawn: Sequence[Any]) -> Any:
+    """How often a sprinkler is set to cover a lawn: whole positions along x whole positions across, the better way round.
+
+    >>> positions([Q(30, "ft"), Q(40, "ft")], [Q(90, "ft"), Q(80, "ft")])
+    <Quantity(6.0, 'dimensionless')>
+
+    Source: common practice.
+    """
+    ways = (covers, covers[::-1])
+    return min(Q(float(ceil(lawn[0] / way[0]) * ceil(lawn[1] / way[1])), "") for way in ways)

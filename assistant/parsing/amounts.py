@@ -44,9 +44,9 @@ _BOUND_WORDS = sorted(
     ((tuple(phrase.split()), bound) for bound, phrases in _BOUNDS.items() for phrase in phrases),
     key=lambda entry: -len(entry[0]),
 )
-COUNTED = {"man", "person", "piece", "pieces", "bag", "bags", "sack", "sacks", "jug", "jugs", "tank", "tanks", "tankful", "tankfuls", "bale", "bales", "pallet", "pallets", "roll", "rolls", "load", "loads",
+COUNTED = {"man", "men", "worker", "workers", "person", "piece", "pieces", "bag", "bags", "sack", "sacks", "jug", "jugs", "tank", "tanks", "tankful", "tankfuls", "bale", "bales", "pallet", "pallets", "roll", "rolls", "load", "loads",
             "can", "cans", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards", "pace", "paces", "steps", "strides",
-            "axes", "sides", "directions", "corners", "legs", "lots"}  # fmt: skip
+            "axes", "sides", "cycle", "cycles", "directions", "corners", "legs", "lots"}  # fmt: skip
 _GLUE = {"and", "plus", ",", "&", "+"}
 
 
@@ -182,6 +182,8 @@ class _Reader:
         per, end = self.tape.denominator(j, money=True)
         if per in ("year", "month", "week"):  # what a crew or a lawn costs in a year is a sum
             return amount, end
+        if per in ("bag", "jug", "bale", "pallet", "roll", "tank", "load", "sack"):  # for one of what is counted
+            return replace(amount, kind="price", of=per), end
         return (replace(amount, kind="price", per=per), end) if per else (amount, j)
 
     def _ph(self, i: int) -> tuple[Amount, int] | None:
@@ -207,7 +209,9 @@ class _Reader:
         return None
 
     def _frequency(self, i: int) -> tuple[Amount, int] | None:
-        """3 times a day, twice a week."""
+        """3 times a day, twice a week, every other day."""
+        if [self.tape.word(i + n) for n in range(3)] == ["every", "other", "day"]:
+            return Amount("duration", 2.0, 2.0, ("day",)), i + 3
         fixed = {"once": 1.0, "twice": 2.0}.get(self.tape.texts[i])
         if fixed:
             value, j = fixed, i + 1
@@ -339,6 +343,12 @@ class _Reader:
             return self._without_unit(low, high, j, thousands)
         made = replace(unit[2], low=float(low), high=float(high))
         j = unit[1]
+        if (
+            made.units == ("yd",)
+            and self.tape.word(j) == "of"
+            and self.tape.word(j + 1) not in ("lawn", "grass", "turf")
+        ):
+            return replace(made, kind="volume", units=("cu_yd",), assumed="cubic yards"), j  # a yard of compost
         if made.kind == "money":
             return self._priced(made, j)
         if made.kind == "percent":
@@ -441,6 +451,8 @@ class _Reader:
         mark = self.tape.word(j)
         if mark in ("to", "-", "or", "through", "and") and (mark != "and" or self._between(j)):
             end = number_at(self.tokens, j + 1)
+            if end and self.tokens[j + 1].kind == "number" and self._analysis(j + 1):
+                return low, j  # `$36 or 46-0-0`
             if end and end[0] > low and not (mark == "or" and end[0] > 3 * low):
                 return end[0], end[1]
         return low, j

@@ -91,7 +91,7 @@ def candidates(line: Line, vocabulary: Vocabulary) -> list[Candidate]:
             continue
         slots, used = bind(line, entry)
         fired = [cue for cue in cues if all(_bound(slot, slots) for slot in cue["slots"])]
-        if whole and _whole(line, entry, slots, used):
+        if whole and (len(entry["needs"]) > 1 or entry["must"]) and _whole(line, entry, slots, used):
             fired.append({"words": [], "slots": entry["needs"]})
         if fired:
             found.append(Candidate(intent, slots, _features(line, vocabulary, entry, fired, slots, used)))
@@ -101,12 +101,24 @@ def candidates(line: Line, vocabulary: Vocabulary) -> list[Candidate]:
 def _measure_fits(line: Line, vocabulary: Vocabulary, entry: dict[str, Any]) -> bool:
     """True where the line asks for a measure, and an intent of one formula gives its answer in such a measure."""
     kinds: set[str] = set()
-    per = False
+    per: set[str] = set()
     for name, _, _ in line.names:
         if name.type in ("asked", "in_unit") and not kinds:
             kinds = set(vocabulary.unit_kinds.get(name.id.partition(".")[2], ["count"]))
-        per = per or name.type == "asked_per"
-    return any((kind in kinds or (per and not kinds)) and bool(of) == per for kind, of in entry["measures"])
+        if name.type == "asked_per":
+            per |= _kinds_of_denominator(name.id.partition(".")[2], vocabulary)
+    return any(
+        (kind in kinds or (per and not kinds))
+        and bool(of) == bool(per)
+        and (not of or bool(per & _kinds_of_denominator(of, vocabulary)))
+        for kind, of in entry["measures"]
+    )
+
+
+def _kinds_of_denominator(per: str, vocabulary: Vocabulary) -> set[str]:
+    """`1000 sq_ft` is an area; what is no measure, such as a bag, is of its own kind."""
+    unit = per.rpartition(" ")[2]
+    return set(vocabulary.unit_kinds.get(unit, [unit]))
 
 
 def _whole(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> bool:
@@ -381,6 +393,8 @@ def taken_as(amount: Amount, spec: dict[str, Any]) -> Amount:
     if amount.kind == "size" and spec.get("unit") == "sq_ft" and not spec.get("parts") and len(amount.low) == 2:
         area = replace(amount, kind="area", low=amount.low[0] * amount.low[1], high=amount.low[0] * amount.low[1])
         return replace(area, units=(_SQUARE.get(amount.unit, f"{amount.unit}**2"),))
+    if amount.kind == "count" and amount.of == "yard" and spec.get("unit") == "cu_yd":
+        return replace(amount, kind="volume", units=("cu_yd",), of="", assumed="cubic yards")
     if amount.kind == "numbers" and not amount.units and "unit" in spec:
         return replace(amount, units=(spec["unit"],), assumed=f"taken as {spec['unit']}")
     if amount.kind in ("number", "fraction") and amount.kind not in kinds and "unit" in spec:

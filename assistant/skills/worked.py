@@ -175,6 +175,9 @@ def _fits(result: Any, unit: str, per: str) -> bool:
 
 def _asked_first(results: list[tuple[dict[str, Any], Any]], asked: tuple[str, str]) -> list[tuple[dict[str, Any], Any]]:
     """The figure that can be told in the measure asked for goes first; else the order of the file."""
+    in_all = [pair for pair in results if pair[0]["gives"].get("of") and not pair[0]["gives"].get("per")]
+    if asked[0] and not asked[1] and results[0][0]["gives"].get("per") and in_all and _fits(in_all[0][1], asked[0], ""):
+        return [in_all[0], *(pair for pair in results if pair is not in_all[0])]  # how many pounds, and no `per`
     if (
         asked[0]
         and not _fits(results[0][1], *asked)

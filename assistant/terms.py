@@ -21,6 +21,10 @@ class Range(NamedTuple):
     high: Any
 
 
+# What is counted and has no measure: a price may be for one of them.
+EACH = {"bag", "jug", "bale", "pallet", "roll", "tank", "load", "sack", "man"}
+
+
 @dataclass(frozen=True, slots=True)
 class Analysis:
     """What a fertilizer label guarantees, in percent by weight: N, P2O5, K2O."""
@@ -77,7 +81,7 @@ class Amount:
         from assistant.units import Q, quantity_of
 
         made = Q(value, self.unit)
-        return made / quantity_of(self.per) if self.per else made
+        return made / quantity_of(self.per) if self.per and self.per not in EACH else made
 
     @property
     def qs(self) -> list[Any]:

@@ -9,15 +9,25 @@ from typing import Any
 from assistant.units import Q
 
 
-def degree_days(high: Any, low: Any, base: Any) -> Any:
+def degree_days(high: Any, low: Any, base: Any, cap: Any = None, floor: Any = None) -> Any:
     """Growing degree days of a day: mean of high and low less the base, never below zero.
+
+    A high above the cap counts as the cap, a low below the floor as the floor.
+
+    >>> degree_days(*[Q(one, "degF") for one in (93, 47, 50, 86, 50)]).m_as("delta_degF * day")
+    18.0
 
     >>> degree_days(Q(74, "degF"), Q(52, "degF"), Q(50, "degF")).m_as("delta_degF * day")
     13.0
 
     Source: purdue-gdd (its printed example).
     """
-    mean = (high.m_as("degF") + low.m_as("degF")) / 2
+    ends = [one.m_as("degF") for one in (high, low)]
+    if cap is not None:
+        ends = [min(one, cap.m_as("degF")) for one in ends]
+    if floor is not None:
+        ends = [max(one, floor.m_as("degF")) for one in ends]
+    mean = sum(ends) / 2
     return Q(max(0.0, mean - base.m_as("degF")), "delta_degF * day")
 
 
@@ -192,20 +202,35 @@ def extraterrestrial(latitude: Any, day_number: Any) -> float:
 
 
 def hargreaves(latitude: Any, day_number: Any, high: Any, low: Any, south: str = "") -> Any:
-    """Reference evapotranspiration by Hargreaves and Samani with the coefficient that follows the day's range.
+    """Reference evapotranspiration by Hargreaves and Samani with their fixed coefficient, 0.0023.
 
-    >>> round(hargreaves(Q(23.7951, ""), Q(202, ""), Q(21, "degC"), Q(2, "degC"), "south").m_as("mm / day"), 2)
+    >>> round(hargreaves(Q(40, ""), Q(196, ""), Q(31, "degC"), Q(17, "degC")).m_as("mm / day"), 2)
+    5.99
+
+    Source: fao56 (equation 52).
+    """
+    return _hargreaves(latitude, day_number, high, low, south, 0.0023)
+
+
+def hargreaves_of_range(latitude: Any, day_number: Any, high: Any, low: Any, south: str = "") -> Any:
+    """The same with the coefficient that follows the day's range of temperature.
+
+    >>> round(hargreaves_of_range(Q(23.7951, ""), Q(202, ""), Q(21, "degC"), Q(2, "degC"), "south").m_as("mm / day"), 2)
     4.11
 
     Source: hess-s19 (S19.101 prints 4.1129).
     """
+    span = high.m_as("degC") - low.m_as("degC")
+    factor = 0.00185 * span**2 - 0.0433 * span + 0.4023
+    return _hargreaves(latitude, day_number, high, low, south, 0.0135 * factor)
+
+
+def _hargreaves(latitude: Any, day_number: Any, high: Any, low: Any, south: str, coefficient: float) -> Any:
     top, bottom = high.m_as("degC"), low.m_as("degC")
     if top < bottom:
         raise ValueError("The high is below the low.")
-    span = top - bottom
-    factor = 0.00185 * span**2 - 0.0433 * span + 0.4023
     radiation = extraterrestrial(-abs(latitude) if south else latitude, day_number)
-    return Q(0.0135 * factor * math.sqrt(span) * ((top + bottom) / 2 + 17.8) * 0.408 * radiation, "mm / day")
+    return Q(coefficient * math.sqrt(top - bottom) * ((top + bottom) / 2 + 17.8) * 0.408 * radiation, "mm / day")
 
 
 def priestley_taylor(net: Any, mean: Any, elevation: Any, alpha: Any = None) -> Any:

@@ -47,6 +47,8 @@ _BOUND_WORDS = sorted(
 COUNTED = {"man", "men", "worker", "workers", "person", "piece", "pieces", "bag", "bags", "sack", "sacks", "jug", "jugs", "tank", "tanks", "tankful", "tankfuls", "bale", "bales", "pallet", "pallets", "roll", "rolls", "load", "loads",
             "can", "cans", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards", "pace", "paces", "steps", "strides",
             "axes", "sides", "cycle", "cycles", "directions", "corners", "legs", "lots"}  # fmt: skip
+_GRASS = {"lawn", "grass", "turf", "sod"}
+_DRY = {"powder", "wettable", "granules", "granule", "granular", "dry", "wp", "wdg"}
 _GLUE = {"and", "plus", ",", "&", "+"}
 
 
@@ -182,8 +184,6 @@ class _Reader:
         per, end = self.tape.denominator(j, money=True)
         if per in ("year", "month", "week"):  # what a crew or a lawn costs in a year is a sum
             return amount, end
-        if per in ("bag", "jug", "bale", "pallet", "roll", "tank", "load", "sack"):  # for one of what is counted
-            return replace(amount, kind="price", of=per), end
         return (replace(amount, kind="price", per=per), end) if per else (amount, j)
 
     def _ph(self, i: int) -> tuple[Amount, int] | None:
@@ -314,6 +314,8 @@ class _Reader:
         low, j, thousands = self._times_thousand(low, j)
         if low == 1 and self.tape.word(j) in (":", "to") and "injector" in self.tape.texts:  # a 1:100 injector
             low, j = number_at(self.tokens, j + 1) or (low, j)
+        if self.tape.word(j) == "yard" and self.tape.word(j + 1) == "of" and self.tape.word(j + 2) not in _GRASS:
+            return Amount("volume", float(low), float(low), ("cu_yd",), assumed="cubic yards"), j + 1
         unit = self.tape.unit(j)
         if (
             unit
@@ -343,11 +345,7 @@ class _Reader:
             return self._without_unit(low, high, j, thousands)
         made = replace(unit[2], low=float(low), high=float(high))
         j = unit[1]
-        if (
-            made.units == ("yd",)
-            and self.tape.word(j) == "of"
-            and self.tape.word(j + 1) not in ("lawn", "grass", "turf")
-        ):
+        if made.units == ("yd",) and self.tape.word(j) == "of" and self.tape.word(j + 1) not in _GRASS:
             return replace(made, kind="volume", units=("cu_yd",), assumed="cubic yards"), j  # a yard of compost
         if made.kind == "money":
             return self._priced(made, j)
@@ -392,6 +390,8 @@ class _Reader:
                 return 1.0, i + 1
             if unit and unit[2].kind == "area" and unit[0] in ("acre", "ha"):  # on an acre
                 return 1.0, i + 1
+        if i == 0 and self.tape.word(1) == "of" and self.tape.word(0) in ("quart", "pint", "gallon"):
+            return 1.0, 0  # `quart of product in the jar`
         if self.tape.word(i) in ("pound", "gallon", "quart", "pint", "kilo"):  # (a) pound of nitrogen per thousand
             end = self.tape.tag(i + 1)[1]
             if self.tape.denominator(end)[0]:
@@ -498,7 +498,9 @@ class _Reader:
         per, end = self.tape.denominator(j)
         if not per:
             per, end, self.free = self._per_behind_a_name(j)
-            graded = any(self.tokens[n].kind == "number" and self.tape.word(n + 1) == "-" for n in self.free)
+            graded = any(self.tape.word(n) in _DRY for n in self.free) or any(
+                self.tokens[n].kind == "number" and self.tape.word(n + 1) == "-" for n in self.free
+            )
             if graded and amount.units == ("floz", "oz") and per in ("gal", "L"):
                 amount = replace(amount, kind="mass", units=("oz",))  # a fertilizer dissolved is weighed
         if per:

@@ -236,6 +236,12 @@ def _features(
 
 def _asked_kind(line: Line, vocabulary: Vocabulary, entry: dict[str, Any]) -> float:
     """1 where `how many` asks for a kind that the intent gives, -2 where for another, 0 where it cannot be told."""
+    if entry["measures"] and "asked_per" in entry["slots"]:
+        per: set[str] = set()
+        for name, _, _ in line.names:
+            per |= _kinds_of_denominator(name.id.partition(".")[2], vocabulary) if name.type == "asked_per" else set()
+        if per and not any(of and per & _kinds_of_denominator(of, vocabulary) for _, of in entry["measures"]):
+            return -2.0
     asked = next((name for name, _, _ in line.names if name.type == "asked"), None)
     if asked is None or not entry["gives"]:
         return 0.0
@@ -393,7 +399,8 @@ def taken_as(amount: Amount, spec: dict[str, Any]) -> Amount:
     if amount.kind == "size" and spec.get("unit") == "sq_ft" and not spec.get("parts") and len(amount.low) == 2:
         area = replace(amount, kind="area", low=amount.low[0] * amount.low[1], high=amount.low[0] * amount.low[1])
         return replace(area, units=(_SQUARE.get(amount.unit, f"{amount.unit}**2"),))
-    if amount.kind == "count" and amount.of == "yard" and spec.get("unit") == "cu_yd":
+    yards = (amount.kind == "count" and amount.of == "yard") or amount.units == ("yd",)
+    if yards and spec.get("unit") == "cu_yd":
         return replace(amount, kind="volume", units=("cu_yd",), of="", assumed="cubic yards")
     if amount.kind == "numbers" and not amount.units and "unit" in spec:
         return replace(amount, units=(spec["unit"],), assumed=f"taken as {spec['unit']}")

@@ -123,7 +123,7 @@ def _words_at(tokens: list[Token], i: int) -> tuple[float, int] | None:
     if word == "one" and i and tokens[i - 1].text in _ONE_OF_THEM:
         return None
     if word in ("one", "a") and _number(tokens, i + 1) and _is(tokens, i + 2, "th") and not tokens[i + 2].spaced:
-        return 1 / tokens[i + 1].value, i + 4 if _is(tokens, i + 3, "of") else i + 3  # one 128th of an acre
+        return 1 / tokens[i + 1].value, i + 3  # one 128th of an acre
     total, group, j, seen = 0.0, 0.0, i, False
     while j < len(tokens) and tokens[j].kind == "word":
         word = tokens[j].text

@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.parsing.numbers import number_at
 from assistant.parsing.phrases import Phrases
 from assistant.parsing.tokens import Token
-from assistant.terms import Amount
+from assistant.terms import EACH, Amount
 
 _SHARE_WORDS = ("half", "quarter", "quarters", "couple", "third", "thirds", "tenth", "tenths", "eighth", "eighths")
 PER_THOUSAND = "1000 sq_ft"
@@ -41,7 +41,7 @@ class Tape:
                 return (
                     ("degF", j, Amount("temperature", 0.0, 0.0, ("degF",), assumed="Fahrenheit")) if not kinds else None
                 )
-        if (self.word(j) in ("of", "a", "an") and self.word(j - 1) in _SHARE_WORDS) or (
+        if (self.word(j) in ("of", "a", "an") and self.word(j - 1) in {*_SHARE_WORDS, "th"}) or (
             self.word(j) in ("a", "an") and self._is_share(j)
         ):
             j += 1
@@ -58,7 +58,11 @@ class Tape:
             return None
         if len(self.texts[j]) == 1 and self.texts[j].isalpha() and not kinds and self._bad_letter(j, end):
             return None
-        if self.texts[j] == "in" and self._in_is_a_preposition(end):
+        if (
+            self.texts[j] == "in"
+            and self._in_is_a_preposition(end)
+            and self.word(end + 1) not in ("day", "week", "hour")
+        ):
             return None
         kind, unit, per = readings[0]
         units = tuple(reading[1] for reading in readings)
@@ -140,7 +144,14 @@ class Tape:
                     return f"1000 {area[0]}", area[1]
             if self.word(end) in ("ft", "feet", "foot", "square", "sq"):
                 end += 1
+            held = self.unit(end, ("volume", "mass")) if word in ("thousand", "1000", "1,000") and not area else None
+            if held and self.word(end) not in ("of", "in"):
+                return f"1000 {held[0]}", held[1]  # $6 per 1,000 gallons
             return PER_THOUSAND, end
+        if word in ("hundred", "ten", "five") and mark == "per":
+            unit = self.unit(n + 1, ("volume", "area", "mass"))
+            if unit:
+                return f"{ {'hundred': 100, 'ten': 10, 'five': 5}[word] } {unit[0]}", unit[1]
         if n < len(self.tokens) and self.tokens[n].kind == "number" and mark in ("/", "per"):
             count, end = number_at(self.tokens, n) or (0, n)
             area = self.area_unit(end)
@@ -159,7 +170,7 @@ class Tape:
             return unit[0], unit[1]
         if mark in ("/", "per") and "a" in (word, self.word(n - 1)):
             return "acre", n + (word == "a")
-        if word in ("bag", "jug", "bale", "pallet", "roll", "tank", "load", "sack", "man"):
+        if word in EACH:
             return word, n + 1
         return "", j
 

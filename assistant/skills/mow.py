@@ -24,7 +24,7 @@ def height(turn: Turn, height: Slot) -> Answer:
     )
 
 
-def lowest(turn: Turn, standing: Slot, height: Slot | None = None) -> Answer:
+def lowest(turn: Turn, standing: Slot, height: Slot | None = None, third: Slot | None = None) -> Answer:
     """How low grass of a height may be cut, and whether a wanted height is too low for one cut."""
     say, unit, row = turn.say, standing.amount.unit, _rule(turn)
     share = row.amount.low

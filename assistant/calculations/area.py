@@ -133,6 +133,30 @@ def ring_of_radii(radius: Any, inner: Any) -> Any:
 
 
 @ureg.check("[length]")
+def half_circle(diameter: Any) -> Any:
+    """Area of a half circle on its straight edge.
+
+    >>> round(half_circle(Q(40, "ft")), 1)
+    <Quantity(628.3, 'foot ** 2')>
+
+    Source: osuokc-calibration (circles).
+    """
+    return circle(diameter) / 2
+
+
+@ureg.check("[length]", "[length]")
+def ring_of_band(inner: Any, band: Any) -> Any:
+    """Area of a band all around a circle.
+
+    >>> round(ring_of_band(Q(20, "ft"), Q(10, "ft")), 1)
+    <Quantity(942.5, 'foot ** 2')>
+
+    Source: osuokc-calibration (circles).
+    """
+    return ring(inner + 2 * band, inner)
+
+
+@ureg.check("[length]")
 def circle_by_rule(diameter: Any) -> Any:
     """Area of a circle by the rule of thumb, 0.8 x diameter squared: near 2 % more than the circle.
 

@@ -159,8 +159,8 @@ def quote(material: Any, hours: Any, wage_rate: Any, margin_share: Any, travel: 
     return price_with_margin(cost, margin_share)
 
 
-def operations(area: Any, price: Any, second: Any, third: Any = None, fourth: Any = None) -> Any:
-    """Price of several operations on one area: the sum of their prices per area x the area.
+def operations(area: Any, price: Any, second: Any, third: Any = None, fourth: Any = None, trip: Any = None) -> Any:
+    """Price of several operations on one area: the sum of their prices per area x the area, and a trip.
 
     >>> operations(Q(10000, "sq_ft"), *[Q(one, "USD") / Q(1000, "sq_ft") for one in (14, 38, 11)]).to("USD")
     <Quantity(630.0, 'USD')>
@@ -168,4 +168,16 @@ def operations(area: Any, price: Any, second: Any, third: Any = None, fourth: An
     Source: common practice.
     """
     prices = [one for one in (price, second, third, fourth) if one is not None]
-    return (area * sum(prices[1:], prices[0])).to("USD")
+    total = (area * sum(prices[1:], prices[0])).to("USD")
+    return total + trip if trip is not None else total
+
+
+def seed_cost_rate(price: Any, rate: Any) -> Any:
+    """Cost of a material for an area: price of a pound x pounds on the area.
+
+    >>> (seed_cost_rate(Q(3, "USD / lb"), Q(7, "lb") / Q(1000, "sq_ft")) * Q(1000, "sq_ft")).to("USD")
+    <Quantity(21.0, 'USD')>
+
+    Source: common practice.
+    """
+    return price * rate

@@ -52,3 +52,25 @@ def mowing_time(area: Any, width: Any, speed: Any, share: Any = None) -> Any:
     Source: common practice.
     """
     return area / (width * speed) / (share.m_as("") if share is not None else 1)
+
+
+def hours_at(area: Any, work_rate: Any, passes: Any = 1) -> Any:
+    """Hours for an area at so much area an hour, for each pass.
+
+    >>> hours_at(Q(14000, "sq_ft"), Q(7000, "sq_ft / hour"), 2)
+    <Quantity(4.0, 'hour')>
+
+    Source: common practice.
+    """
+    return area * passes / work_rate
+
+
+def area_an_hour(width: Any, speed: Any, share: Any = None) -> Any:
+    """Area that a machine does in an hour: width x speed, x the share of the time that it works.
+
+    >>> round(area_an_hour(Q(52, "inch"), Q(4, "mph"), Q(80, "percent")).to("acre / hour"), 2)
+    <Quantity(1.68, 'acre / hour')>
+
+    Source: common practice.
+    """
+    return width * speed * (share.m_as("") if share is not None else 1)

@@ -351,3 +351,28 @@ def times_ordinary(purity: Any, germination: Any, ordinary: Any) -> Any:
     Source: cornell-ssf (95 % pure at 85 % germination is the ordinary lot, 80.75 % live).
     """
     return (ordinary / pure_live(purity, germination)).to("")
+
+
+def rate_for_rest(left: Any, whole: Any, covered: Any) -> Any:
+    """The rate that the seed left gives the area left.
+
+    >>> (rate_for_rest(Q(30, "lb"), Q(10000, "sq_ft"), Q(4000, "sq_ft")) * Q(1000, "sq_ft")).to("lb")
+    <Quantity(5.0, 'pound')>
+
+    Raises ValueError where the whole area is done. Source: osuokc-calibration (amount / area).
+    """
+    rest = whole - covered
+    if rest <= 0 * whole:
+        raise ValueError("The whole area is done already.")
+    return left / rest
+
+
+def bare_seed_in(quantity: Any, coating: Any) -> Any:
+    """Bare seed in coated seed: its weight less the coating.
+
+    >>> bare_seed_in(Q(50, "lb"), Q(34, "percent"))
+    <Quantity(33.0, 'pound')>
+
+    Source: common practice.
+    """
+    return quantity * (1 - _share(coating))

@@ -309,3 +309,36 @@ def gallons_of_fill(fill: Any, dial: Any) -> Any:
     Source: uiuc-handheld (product per gallon).
     """
     return fill / dial
+
+
+def speed_needed(flow: Any, spacing: Any, carrier: Any) -> Any:
+    """Speed for a carrier rate: flow of one nozzle / (carrier x spacing).
+
+    >>> round(speed_needed(Q(0.4, "gal / minute"), Q(20, "inch"), Q(39.6, "gal / acre")).to("mph"), 2)
+    <Quantity(3.0, 'mile_per_hour')>
+
+    Source: mu-g1272 (5,940 formula, solved for the speed).
+    """
+    return flow / (carrier * spacing)
+
+
+def dial_for_area(rate: Any, volume: Any, area: Any) -> Any:
+    """Dial of a hose-end sprayer whose gallon covers a known area: rate x area / volume.
+
+    >>> dial_for_area(Q(3, "floz") / Q(1000, "sq_ft"), Q(1, "gal"), Q(500, "sq_ft")).to("floz / gal")
+    <Quantity(1.5, 'fluid_ounce / gallon')>
+
+    Source: uiuc-handheld (product per gallon).
+    """
+    return rate * area / volume
+
+
+def solution_per_gallon(share: Any) -> Any:
+    """Product in a gallon of a percent solution by volume.
+
+    >>> solution_per_gallon(Q(1.5, "percent")).to("floz / gal")
+    <Quantity(1.92, 'fluid_ounce / gallon')>
+
+    Source: uiuc-handheld.
+    """
+    return share.to("").magnitude * Q(1, "gal / gal")

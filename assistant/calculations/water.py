@@ -218,3 +218,14 @@ def positions(covers: Sequence[Any], lawn: Sequence[Any]) -> Any:
     """
     ways = (covers, covers[::-1])
     return min(Q(float(ceil(lawn[0] / way[0]) * ceil(lawn[1] / way[1])), "") for way in ways)
+
+
+def depth_of_water(volume: Any, area: Any) -> Any:
+    """Depth that a volume of water comes to on an area.
+
+    >>> round(depth_of_water(Q(6234, "gal"), Q(10000, "sq_ft")).to("inch"), 2)
+    <Quantity(1.0, 'inch')>
+
+    Source: lawn-sense-run-time (gallons for a depth, solved for the depth).
+    """
+    return volume / area

@@ -351,6 +351,10 @@ class _Reader:
             return self._priced(made, j)
         if made.kind == "percent":
             return self._percent_of(made, j)
+        if made.units == ("sq_in",) and made.low == 1:
+            return None  # `on one square inch` asks for it
+        if made.kind == "area" and self.tape.denominator(j)[0] == "hour":
+            return replace(made, kind="work_rate", per="hour"), self.tape.denominator(j)[1]
         if made.kind in ("mass", "volume"):
             return self._per_and_tag(made, j)
         if (
@@ -401,8 +405,9 @@ class _Reader:
     def _per_behind_a_name(self, j: int) -> tuple[str, int, tuple[int, ...]]:
         """`1 quart of 2,4-D per acre`, `1 lb of wettable powder per 100 gallons`: what it is of stands in between."""
         for n in range(j, min(j + 6, len(self.tokens))):
-            if self.tape.word(n) in ("per", "/") and n > j:
-                per, end = self.tape.denominator(n)
+            each = self.tape.word(n) in ("on", "for", "in") and self.tape.word(n + 1) in ("each", "every")
+            if (self.tape.word(n) in ("per", "/") or each) and n > j:
+                per, end = self.tape.denominator(n + each)
                 return (per, end, tuple(range(j, n))) if per else ("", j, ())
             if self.tokens[n].kind == "number" and self.tape.word(n - 1) == "of" and self._analysis(n):
                 return self._per_behind_an_analysis(j, n)
@@ -470,8 +475,10 @@ class _Reader:
             return Amount(
                 "count", float(low), float(high), of=word.rstrip("s") if word not in ("pass", "passes") else "pass"
             ), j + 1
+        if word == "n" and 0 < high <= 10 and not thousands:  # `at .7 N`: pounds, in the trade
+            return self._per_and_tag(Amount("mass", float(low), float(high), ("lb",), assumed="pounds"), j)
         if word in ("seed", "seeds", "seedlings"):  # 227,000 seeds per pound, 10 seeds to the square inch
-            behind = j + 2 if self.tape.word(j + 1) in ("of", "land") else j + 1
+            behind = j + 2 if self.tape.word(j + 1) in ("of", "land", "in") else j + 1
             per, end = self.tape.denominator(behind)
             if per:
                 return Amount("seedlings" if word == "seedlings" else "seeds", float(low), float(high), per=per), end

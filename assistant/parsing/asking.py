@@ -15,6 +15,9 @@ _FILLERS = {"of", "more", "total", "full", "the", "pure", "bulk", "actual", "who
 _ONE_OF_IT = {"pound", "gallon", "quart", "pint", "kilo"}  # `pound of nitrogen per thousand` is one pound
 _LEFT_ALONE = {"in", "sec", "degrees", "degree", "yards", "yd", "bar", "g", "feet", "foot", "second"}
 
+_BEFORE_EACH = {"for", "on", "did", "does", "to", "over", "across", "will"}  # `for each 1,000 sq ft` is no area
+_SEEDS = {"seed", "seeds", "seedlings"}
+
 Found = tuple[Name, int, int]
 
 
@@ -23,6 +26,13 @@ def units_asked(tape: Tape, text: str) -> list[Found]:
     found: list[tuple[int, Found]] = []
     i = 0
     while i < len(tape.texts):
+        if tape.word(i) == "#" and tape.word(i + 1) in ("/", "per") and (not i or tape.tokens[i - 1].kind != "number"):
+            per, end = tape.denominator(i + 1)
+            if per:  # at what #/k
+                found.append((0, _name(tape, text, "in_unit.lb", i, end)))
+                found.append((0, _name(tape, text, f"asked_per.{per}", i, end)))
+                i = end
+                continue
         behind_how = _behind_how_many(tape, i)
         mention = tape.measures.at(tape.tokens, i, tape.texts) if tape.tokens[i].kind == "word" else None
         if mention and not _free(tape, i, behind_how or mention[1] > i + 1):
@@ -37,7 +47,8 @@ def units_asked(tape: Tape, text: str) -> list[Found]:
                 per, end = said, stop
                 if of in ("N", "P2O5", "K2O"):
                     found.append((1, _name(tape, text, f"nutrient.{of}", tagged - 1, tagged)))
-            if per or behind_how or kind != "duration":
+            last = end >= len(tape.texts) or (end == len(tape.texts) - 1 and tape.word(end) == "?")
+            if per or behind_how or last or kind != "duration":
                 rank = 0 if behind_how else 1
                 kind_of = "asked" if behind_how else "in_unit"
                 found.append((rank, _name(tape, text, f"{kind_of}.{unit}", i, end)))
@@ -45,7 +56,7 @@ def units_asked(tape: Tape, text: str) -> list[Found]:
                     found.append((rank, _name(tape, text, f"asked_per.{per}", i, end)))
             i = end
             continue
-        before_how = tape.word(i + 1) == "how" and tape.word(i + 2) == "many"  # 50-lb bags, how many
+        before_how = tape.word(i + 1) in ("needed", "required", "?") or tape.texts[i + 1 : i + 3] == ["how", "many"]
         if (behind_how or before_how) and tape.word(i) in COUNTED and tape.word(i - 1) != "much":
             found.append((0, _name(tape, text, f"asked.{tape.word(i).rstrip('s')}", i, i + 1)))
         i += 1
@@ -57,12 +68,13 @@ def per_asked(tape: Tape, text: str, amounts: list[Reading], taken: set[int]) ->
     found: list[Found] = []
     inside = {place for reading in amounts for place in range(reading.start, reading.end)} | taken
     for i, word in enumerate(tape.texts):
-        if word != "per" or i in inside or tape.word(i - 1) in ("seed", "seeds", "seedlings"):
+        each = word in ("each", "every") and tape.word(i - 1) in _BEFORE_EACH
+        if not (word == "per" or each) or (i in inside and not each) or tape.word(i - 1) in _SEEDS:
             continue
         per, end = tape.denominator(i)
         if per:
             found.append(_name(tape, text, f"asked_per.{per}", i, end))
-            amounts = [reading for reading in amounts if not i < reading.start < end]
+            amounts = [reading for reading in amounts if not i <= reading.start < end]
     return found, amounts
 
 

@@ -20,7 +20,7 @@ from typing import Any
 from assistant.parsing.amounts import Reading
 from assistant.parsing.reading import Line
 from assistant.parsing.vocabulary import Vocabulary
-from assistant.terms import Amount, Name, Slot
+from assistant.terms import EACH, Amount, Name, Slot
 
 WEIGHTS = {
     "cue": 1.0,
@@ -48,7 +48,7 @@ _NEVER_LOOSE = {
     "others",
 }
 _LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than not
-_REACH = 3  # words that may stand between a role word and its amount
+_REACH = 4  # words that may stand between a role word and its amount
 _LIGHT = {
     "~greeting",
     "~it_is",
@@ -102,10 +102,14 @@ def _measure_fits(line: Line, vocabulary: Vocabulary, entry: dict[str, Any]) -> 
     """True where the line asks for a measure, and an intent of one formula gives its answer in such a measure."""
     kinds: set[str] = set()
     per: set[str] = set()
+    only = entry["slots"].get("asked", {}).get("only")
     for name, _, _ in line.names:
         if name.type in ("asked", "in_unit") and not kinds:
-            kinds = set(vocabulary.unit_kinds.get(name.id.partition(".")[2], ["count"]))
-        if name.type == "asked_per":
+            unit = name.id.partition(".")[2]
+            if only and unit not in only:
+                return False
+            kinds = set(vocabulary.unit_kinds.get(unit, ["count"]))
+        if name.type == "asked_per" and name.id.partition(".")[2] not in EACH:
             per |= _kinds_of_denominator(name.id.partition(".")[2], vocabulary)
     return any(
         (kind in kinds or (per and not kinds))
@@ -239,13 +243,17 @@ def _asked_kind(line: Line, vocabulary: Vocabulary, entry: dict[str, Any]) -> fl
     if entry["measures"] and "asked_per" in entry["slots"]:
         per: set[str] = set()
         for name, _, _ in line.names:
-            per |= _kinds_of_denominator(name.id.partition(".")[2], vocabulary) if name.type == "asked_per" else set()
+            unit = name.id.partition(".")[2]
+            per |= _kinds_of_denominator(unit, vocabulary) if name.type == "asked_per" and unit not in EACH else set()
         if per and not any(of and per & _kinds_of_denominator(of, vocabulary) for _, of in entry["measures"]):
             return -2.0
     asked = next((name for name, _, _ in line.names if name.type == "asked"), None)
     if asked is None or not entry["gives"]:
         return 0.0
-    kinds = vocabulary.unit_kinds.get(asked.id.partition(".")[2], ["count"])
+    unit = asked.id.partition(".")[2]
+    if unit not in entry["slots"].get("asked", {}).get("only", [unit]):
+        return -2.0
+    kinds = vocabulary.unit_kinds.get(unit, ["count"])
     return 1.0 if set(kinds) & set(entry["gives"]) else -2.0
 
 
@@ -271,8 +279,9 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
     for order, (name, spec) in enumerate(entry["slots"].items()):
         if spec.get("said") is False:
             continue
-        claimed = _claimed(line, spec["words"], spec) if "words" in spec else set()
-        barred = _claimed(line, spec["not_words"], spec) if "not_words" in spec else set()
+        roles = set(entry.get("roles", ()))
+        claimed = _claimed(line, spec["words"], spec, roles) if "words" in spec else set()
+        barred = _claimed(line, spec["not_words"], spec, roles) if "not_words" in spec else set()
         for place, reading in enumerate(line.amounts):
             fit = None if place in barred else _fit(line, reading, spec, claimed)
             if fit is not None:
@@ -356,6 +365,8 @@ def _fit(line: Line, reading: Reading, spec: dict[str, Any], claimed: set[int]) 
             return None
         if "of" in spec and not (amount.of in spec["of"] or (amount.kind in _SIZED)):
             return None
+        if amount.kind in spec.get("near", ()) and not near:
+            return None
         tagged = bool(amount.of) and "of" in spec
         if (
             amount.kind in ("date", "duration", "count", "percent", "fraction")
@@ -369,9 +380,10 @@ def _fit(line: Line, reading: Reading, spec: dict[str, Any], claimed: set[int]) 
     return None
 
 
-def _claimed(line: Line, words: list[str], spec: dict[str, Any]) -> set[int]:
+def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]) -> set[int]:
     """The amounts that the role words of a slot point at: each word at the nearest one, and of two as near at the one
-    behind it (`wind 6 gusting 15`), or before it for a percentage (`92% pure, 80% germination`)."""
+    behind it (`wind 6 gusting 15`), or before it for a percentage (`92% pure, 80% germination`) and where the one
+    behind it has a word of its own (`95 pure 84 germ`)."""
     found: set[int] = set()
     kinds = {*spec.get("kind", ()), *(("number", "fraction") if "unit" in spec else ())}
     for place, word in enumerate(line.words):
@@ -386,7 +398,11 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any]) -> set[int]:
                 line.words[place + 1 : reading.start] if reading.start > place else line.words[reading.end : place]
             )
             if 0 <= gap <= _REACH and not _STOPS.intersection(between):
-                behind = (reading.start > place) != (reading.amount.kind == "percent")
+                own = line.words[reading.end : reading.end + 1]
+                turned = reading.amount.kind == "percent" or (
+                    reading.start > place and bool(own) and own[0] in roles and own[0] not in words
+                )
+                behind = (reading.start > place) != turned
                 near.append((gap, not behind, n))
         if near:
             found.add(min(near)[2])

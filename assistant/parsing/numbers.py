@@ -90,6 +90,8 @@ def _figures_at(tokens: list[Token], i: int) -> tuple[float, int]:
             return whole + part, behind + 3
         if _is(tokens, i + 1, "and") and _is(tokens, i + 2, "a") and _is(tokens, i + 3, *_SHARES):
             return whole + _SHARES[tokens[i + 3].text], i + 4
+    if whole == 128 and _is(tokens, i + 1, "th") and not tokens[i + 1].spaced:
+        return 1 / whole, i + 2  # the 128th acre
     if _is(tokens, i + 1, "dozen"):
         return whole * 12, i + 2
     if _is(tokens, i + 1, "thousand", "hundred", "million", "grand") and not _is(tokens, i + 2, "percent"):
@@ -101,6 +103,8 @@ def _words_at(tokens: list[Token], i: int) -> tuple[float, int] | None:
     word = tokens[i].text
     if word == "quarter" and i and tokens[i - 1].text in ("lowest", "low", "driest"):
         return None  # the low quarter of the cans
+    if word == "half" and {token.text for token in tokens[i + 1 : i + 3]} & {"circle", "round"}:
+        return None  # a shape
     if word in _SHARES and word != "third":  # "the third feed" is no fraction
         j = i + 1
         if word == "quarter" and _is(tokens, j, "of"):

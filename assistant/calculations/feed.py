@@ -175,7 +175,7 @@ def area_fed(quantity: Any, analysis: Analysis, nutrient_rate: Any) -> Any:
     """
     if analysis.nitrogen == 0:
         raise ValueError(f"A {analysis} holds no nitrogen.")
-    return quantity * analysis.share("N") / nutrient_rate
+    return quantity * analysis.share("N") / _on_a_thousand(nutrient_rate)
 
 
 def area_covered(quantity: Any, rate: Any) -> Any:

@@ -342,3 +342,14 @@ def solution_per_gallon(share: Any) -> Any:
     Source: uiuc-handheld.
     """
     return share.to("").magnitude * Q(1, "gal / gal")
+
+
+def course_time(distance: Any, speed: Any) -> Any:
+    """Time that a course takes at a speed.
+
+    >>> round(course_time(Q(88, "ft"), Q(3, "mph")).to("second"), 1)
+    <Quantity(20.0, 'second')>
+
+    Source: ncsu-backpack.
+    """
+    return distance / speed

@@ -89,6 +89,9 @@ def _free(tape: Tape, i: int, plain: bool) -> bool:
     if i in tape.taken or token.kind != "word" or (len(token.text) == 1 and not plain):
         return False
     before = tape.tokens[i - 1] if i else None
+    glued = i > 1 and before and before.text == "k" and not before.spaced and tape.tokens[i - 2].kind == "number"
+    if glued and tape.area_unit(i):
+        return False  # 11k sqft
     if before and (
         before.kind == "number" or before.text in _BELONGS or (before.text == "of" and tape.word(i - 2) in _BELONGS)
     ):

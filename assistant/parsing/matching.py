@@ -128,7 +128,8 @@ def _kinds_of_denominator(per: str, vocabulary: Vocabulary) -> set[str]:
 def _whole(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> bool:
     """True where the line gives all that the intent needs, and no amount besides."""
     left = [reading for place, reading in enumerate(line.amounts) if place not in used]
-    return all(name in slots for name in entry["needs"]) and all(
+    open_ones = [name for name in entry["needs"] if name not in slots]
+    return all(entry["slots"][name].get("not_with") in slots for name in open_ones) and all(
         reading.amount.kind in _LIGHT_KINDS for reading in left
     )
 
@@ -215,6 +216,8 @@ def _features(
     loose = sum(
         1.0 for place, reading in enumerate(line.amounts) if place not in used and reading.amount.kind != "date"
     ) + 0.7 * len(loose_names - meant)
+    if entry["works"] and loose >= 2:
+        loose *= 1.5  # one figure may be said in passing, two make it another question
     loose += sum(
         0.3 for place, reading in enumerate(line.amounts) if place not in used and reading.amount.kind in _LIGHT_KINDS
     )
@@ -240,7 +243,7 @@ def _features(
 
 def _asked_kind(line: Line, vocabulary: Vocabulary, entry: dict[str, Any]) -> float:
     """1 where `how many` asks for a kind that the intent gives, -2 where for another, 0 where it cannot be told."""
-    if entry["measures"] and "asked_per" in entry["slots"]:
+    if entry["works"] and "asked_per" in entry["slots"]:
         per: set[str] = set()
         for name, _, _ in line.names:
             unit = name.id.partition(".")[2]
@@ -382,10 +385,11 @@ def _fit(line: Line, reading: Reading, spec: dict[str, Any], claimed: set[int]) 
 
 def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]) -> set[int]:
     """The amounts that the role words of a slot point at: each word at the nearest one, and of two as near at the one
-    behind it (`wind 6 gusting 15`), or before it for a percentage (`92% pure, 80% germination`) and where the one
-    behind it has a word of its own (`95 pure 84 germ`)."""
+    behind it (`wind 6 gusting 15`), or before it where the line goes that way (`92% pure, 80% germination`)."""
     found: set[int] = set()
     kinds = {*spec.get("kind", ()), *(("number", "fraction") if "unit" in spec else ())}
+    first = next((place for place, word in enumerate(line.words) if word in roles), 0)
+    turned = any(first - 2 < reading.end <= first for reading in line.amounts)  # figure first, then its word
     for place, word in enumerate(line.words):
         if word not in words:
             continue
@@ -398,10 +402,6 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]
                 line.words[place + 1 : reading.start] if reading.start > place else line.words[reading.end : place]
             )
             if 0 <= gap <= _REACH and not _STOPS.intersection(between):
-                own = line.words[reading.end : reading.end + 1]
-                turned = reading.amount.kind == "percent" or (
-                    reading.start > place and bool(own) and own[0] in roles and own[0] not in words
-                )
                 behind = (reading.start > place) != turned
                 near.append((gap, not behind, n))
         if near:

@@ -183,7 +183,7 @@ def nutrients(
     bags: Slot | None = None,
     product: Slot | None = None,
     form: Slot | None = None,
-    element: Slot | None = None,
+    pure: Slot | None = None,
 ) -> Answer:
     """N, P2O5 and K2O in an amount of product, in all and per 1,000 sq ft."""
     say, label = turn.say, analysis.amount.analysis
@@ -221,13 +221,13 @@ def nutrients(
         headline = f"{say(spread[asked], unit, PER)} of {asked}, {say(inside[asked], unit)} in all"
         lines = [_listed(turn, spread, unit, PER) + ".", lines[0]]
         rows.append(f"{say(inside[asked], unit)} / {say(size, 'sq_ft')} = {say(spread[asked], unit, PER)}")
-    if element and size is None:
-        which = str(element.value).partition(".")[2]
+    if pure and size is None:
+        which = str(pure.value).partition(".")[2]
         oxide, formula = {"P": ("P2O5", phosphorus), "K": ("K2O", potassium)}[which]
-        pure = over_range(formula, inside[oxide])
-        figures.insert(0, turn.figure(which, pure, unit, of=which))
-        headline = f"{say(pure, unit)} of elemental {which}"
-        rows.append(f"{say(inside[oxide], unit)} of {oxide} holds {say(pure, unit)} of {which}")
+        held_in = over_range(formula, inside[oxide])
+        figures.insert(0, turn.figure(which, held_in, unit, of=which))
+        headline = f"{say(held_in, unit)} of elemental {which}"
+        rows.append(f"{say(inside[oxide], unit)} of {oxide} holds {say(held_in, unit)} of {which}")
     inputs = tuple(slot for slot in (quantity, bags, analysis, area, density) if slot)
     cautions, laws = against_caps(turn, put)
     return Answer(

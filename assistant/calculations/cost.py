@@ -159,7 +159,9 @@ def quote(material: Any, hours: Any, wage_rate: Any, margin_share: Any, travel: 
     return price_with_margin(cost, margin_share)
 
 
-def operations(area: Any, price: Any, second: Any, third: Any = None, fourth: Any = None, trip: Any = None) -> Any:
+def operations(
+    area: Any, price: Any, second: Any = None, third: Any = None, fourth: Any = None, trip: Any = None
+) -> Any:
     """Price of several operations on one area: the sum of their prices per area x the area, and a trip.
 
     >>> operations(Q(10000, "sq_ft"), *[Q(one, "USD") / Q(1000, "sq_ft") for one in (14, 38, 11)]).to("USD")
@@ -181,3 +183,25 @@ def seed_cost_rate(price: Any, rate: Any) -> Any:
     Source: common practice.
     """
     return price * rate
+
+
+def cost_on_area(area: Any, rate: Any, price: Any) -> Any:
+    """Cost of a material for an area: area x rate x price.
+
+    >>> round(cost_on_area(Q(14000, "sq_ft"), Q(7, "lb") / Q(1000, "sq_ft"), Q(3.1, "USD / lb")).to("USD"), 2)
+    <Quantity(303.8, 'USD')>
+
+    Source: common practice.
+    """
+    return area * seed_cost_rate(price, rate)
+
+
+def margin_of(money: Any, sold: Any) -> Any:
+    """The margin of a price: (price - cost) / price.
+
+    >>> round(margin_of(Q(600, "USD"), Q(1000, "USD")).to("percent"), 6)
+    <Quantity(40.0, 'percent')>
+
+    Source: ll-pricing (margin on the price).
+    """
+    return (sold - money) / sold

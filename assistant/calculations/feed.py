@@ -322,3 +322,14 @@ def quick_part_of(nitrogen: Any, slow_share: Any) -> Any:
     Source: nj-yards.
     """
     return nitrogen - slow_part_of(nitrogen, slow_share)
+
+
+def nitrogen_at(rate: Any, analysis: Analysis) -> Any:
+    """Nitrogen that a rate of product puts down.
+
+    >>> round(nitrogen_at(Q(3.2, "lb"), Analysis(28, 0, 3)), 3)
+    <Quantity(0.896, 'pound')>
+
+    Source: psu-n-applied (pounds x share).
+    """
+    return nutrient(rate, analysis, "N")

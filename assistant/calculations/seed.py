@@ -266,10 +266,7 @@ def coated_for(seed_rate: Any, area: Any, coating: Any) -> Any:
 
     Raises ValueError where all of it is coating. Source: common practice.
     """
-    bare = 1 - _share(coating)
-    if bare <= 0:
-        raise ValueError("A coating is less than the whole weight.")
-    return seed_rate * area / bare
+    return coated_for_weight(seed_rate * area, coating)
 
 
 def half_on_area(seed_rate: Any, area: Any) -> Any:
@@ -376,3 +373,39 @@ def bare_seed_in(quantity: Any, coating: Any) -> Any:
     Source: common practice.
     """
     return quantity * (1 - _share(coating))
+
+
+def coated_for_weight(quantity: Any, coating: Any) -> Any:
+    """Coated seed that holds a weight of bare seed: the weight / (1 - share of coating).
+
+    >>> coated_for_weight(Q(30, "lb"), Q(40, "percent"))
+    <Quantity(50.0, 'pound')>
+
+    Raises ValueError where all of it is coating. Source: common practice.
+    """
+    bare = 1 - _share(coating)
+    if bare <= 0:
+        raise ValueError("A coating is less than the whole weight.")
+    return quantity / bare
+
+
+def bags_of(quantity: Any, pack: Any) -> Any:
+    """Bags for a weight, not rounded.
+
+    >>> bags_of(Q(90, "lb"), Q(20, "lb"))
+    <Quantity(4.5, 'dimensionless')>
+
+    Source: common practice.
+    """
+    return (quantity / pack).to("")
+
+
+def bag_rate(live_rate: Any, purity: Any, germination: Any) -> Any:
+    """Rate of bag seed that gives a rate of pure live seed.
+
+    >>> round((bag_rate(Q(4, "lb") / Q(1000, "sq_ft"), Q(90, "percent"), Q(78, "percent")) * Q(1000, "sq_ft")).to("lb"), 2)
+    <Quantity(5.7, 'pound')>
+
+    Source: lsu-pls.
+    """
+    return bag_seed_for_live(live_rate, purity, germination)

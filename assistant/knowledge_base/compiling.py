@@ -12,6 +12,7 @@ from assistant.knowledge_base.words import words_of
 
 # A word of one question alone weighs 0.5 + log(_RARE) / 2. Fixed, so that a new topic moves no other score.
 _RARE = 20
+_OF_MANY = 0.5  # of a question that one formula answers
 _LEAST_WEIGHT = 0.3
 _TERM = re.compile(r"\{[^}]*\}|<[^>]*>|\S+")
 # file -> the type its entries have as names
@@ -68,12 +69,12 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
                 found.append("~" + cue)
     for phrase, name in named_things(documents):
         meanings[" ".join(words_of(phrase))].append(name)
-    index: dict[str, list[str]] = defaultdict(list)
-    for intent, entry in intents.items():
-        for term in entry["lexicon"]:
-            index[term].append(intent)
+    index: dict[str, float] = defaultdict(float)
+    for entry in intents.values():
+        for term in entry["lexicon"]:  # one of many formulas weighs less: what it gives tells it as well
+            index[term] += _OF_MANY if entry["works"] else 1.0
     weights = {
-        term: round(max(_LEAST_WEIGHT, 0.5 + math.log(_RARE / len(found)) / 2), 3) for term, found in index.items()
+        term: round(max(_LEAST_WEIGHT, 0.5 + math.log(_RARE / max(found, 1.0)) / 2), 3) for term, found in index.items()
     }
     for entry in intents.values():  # a word that only rules questions out is no sign of another trade
         for term in entry["unless"]:

@@ -353,8 +353,9 @@ class _Reader:
             return self._percent_of(made, j)
         if made.units == ("sq_in",) and made.low == 1:
             return None  # `on one square inch` asks for it
-        if made.kind == "area" and self.tape.denominator(j)[0] == "hour":
-            return replace(made, kind="work_rate", per="hour"), self.tape.denominator(j)[1]
+        worked = self.tape.denominator(j + 1 if self.tape.word(j) == "in" else j)
+        if made.kind == "area" and worked[0] == "hour":  # an acre an hour, 15,000 sq ft in an hour
+            return replace(made, kind="work_rate", per="hour"), worked[1]
         if made.kind in ("mass", "volume"):
             return self._per_and_tag(made, j)
         if (
@@ -469,6 +470,8 @@ class _Reader:
         if self.tape.word(j) == "-" and self.tape.word(j + 1) in COUNTED and not self.tokens[j].spaced:
             j += 1  # 3-man
         word = self.tape.word(j)
+        if thousands and self.tape.denominator(j)[0] == "hour":  # 18k/hr
+            return Amount("work_rate", low, high, ("sq_ft",), per="hour"), self.tape.denominator(j)[1]
         if thousands:
             return Amount("area", low, high, ("sq_ft",), assumed="k taken as 1,000 sq ft"), j
         if word in COUNTED:

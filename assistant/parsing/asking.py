@@ -57,6 +57,8 @@ def units_asked(tape: Tape, text: str) -> list[Found]:
             i = end
             continue
         before_how = tape.word(i + 1) in ("needed", "required", "?") or tape.texts[i + 1 : i + 3] == ["how", "many"]
+        if behind_how and tape.word(i) == "k":
+            found.append((0, _name(tape, text, "asked.sq_ft", i, i + 1)))  # how many k
         if (behind_how or before_how) and tape.word(i) in COUNTED and tape.word(i - 1) != "much":
             found.append((0, _name(tape, text, f"asked.{tape.word(i).rstrip('s')}", i, i + 1)))
         i += 1

@@ -99,6 +99,9 @@ class Say:
         else:
             return ""
         parts = _split(value, ladder)
+        told = sum(plain(Q(n, u), unit) for n, u in parts)
+        if abs(told - plain(value, unit)) > 0.1 * plain(value, unit):
+            return ""  # too little for the tool's marks
         same = len(parts) == 1 and parts[0][1] == unit
         return "" if same else (" " if ladder == ("lb", "oz") else " + ").join(written(n, n, u) for n, u in parts)
 

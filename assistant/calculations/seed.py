@@ -334,8 +334,10 @@ def stand_share(count: Any, sown: Any) -> Any:
     >>> stand_share(Q(6, "1 / sq_in"), Q(12, "1 / sq_in")).to("percent")
     <Quantity(50.0, 'percent')>
 
-    Source: common practice.
+    Raises ValueError where more came up than were sown. Source: common practice.
     """
+    if count > sown:
+        raise ValueError("No more can come up than were sown; say the seedlings first and then the seeds.")
     return (count / sown).to("percent")
 
 

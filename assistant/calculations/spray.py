@@ -353,3 +353,14 @@ def course_time(distance: Any, speed: Any) -> Any:
     Source: ncsu-backpack.
     """
     return distance / speed
+
+
+def product_by_mix(mix: Any, carrier: Any, area: Any) -> Any:
+    """Product for an area from a mix per gallon and a carrier rate: mix x carrier x area.
+
+    >>> product_by_mix(Q(3, "floz / gal"), Q(2, "gal") / Q(1000, "sq_ft"), Q(10000, "sq_ft")).to("floz")
+    <Quantity(60.0, 'fluid_ounce')>
+
+    Source: mu-g1272 (product per gallon of spray x gallons).
+    """
+    return mix * carrier * area

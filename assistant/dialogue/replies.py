@@ -42,7 +42,8 @@ def two_readings(parse: Parse, vocabulary: Vocabulary) -> Answer:
 
 def cannot_tell(problem: Exception) -> Answer:
     """An arithmetic that does not go through; a last resort with a sentence of its own."""
+    why = f" ({problem})" if type(problem) is ValueError and str(problem) else ""  # our own sentences only
     return Answer(
         REFUSED,
-        f"Those figures do not go together, so I give none ({problem}). Say them again with their units; nothing was recorded.",
+        f"Those figures do not go together, so I give none{why}. Say them again with their units; nothing was recorded.",
     )

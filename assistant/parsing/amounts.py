@@ -6,6 +6,7 @@ takes is a bare number: a latent reading that only a slot with the right role wo
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -47,6 +48,7 @@ _BOUND_WORDS = sorted(
 COUNTED = {"man", "men", "worker", "workers", "person", "piece", "pieces", "bag", "bags", "sack", "sacks", "jug", "jugs", "tank", "tanks", "tankful", "tankfuls", "bale", "bales", "pallet", "pallets", "roll", "rolls", "load", "loads",
             "can", "cans", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards", "pace", "paces", "steps", "strides",
             "axes", "sides", "cycle", "cycles", "directions", "corners", "legs", "lots"}  # fmt: skip
+_DOTTED = re.compile(r"[1-9]\d{0,2}\.\d{3}")  # 5.000 sq ft has a dot between the thousands
 _GRASS = {"lawn", "grass", "turf", "sod"}
 _DRY = {"powder", "wettable", "granules", "granule", "granular", "dry", "wp", "wdg"}
 _GLUE = {"and", "plus", ",", "&", "+"}
@@ -293,7 +295,7 @@ class _Reader:
 
     def _sides(self, sides: list[tuple[float, str, int]]) -> Amount:
         """The last unit said spreads to the left; feet where none was said."""
-        units, unit = [""] * len(sides), ""
+        units, unit = [""] * len(sides), next((side[1] for side in reversed(sides) if side[1]), "")
         for n in range(len(sides) - 1, -1, -1):
             unit = sides[n][1] or unit
             units[n] = unit or "ft"
@@ -340,7 +342,9 @@ class _Reader:
         if not unit and self.tape.word(i) == "one" and j == i + 1 and self.tape.word(j) not in COUNTED:
             return None  # `the liquid one` counts nothing
         if self.tape.word(j) == "s" and not self.tokens[j].spaced and "bags" in self.tape.texts:
-            return Amount("mass", low, high, ("lb",), assumed="bags by the pound"), j + 1  # 50s, how many bags
+            return Amount(
+                "mass", low, high, ("lb",), of="bag", assumed="bags by the pound"
+            ), j + 1  # 50s, how many bags
         if not unit:
             return self._without_unit(low, high, j, thousands)
         made = replace(unit[2], low=float(low), high=float(high))
@@ -349,6 +353,9 @@ class _Reader:
             return replace(made, kind="volume", units=("cu_yd",), assumed="cubic yards"), j  # a yard of compost
         if made.kind == "money":
             return self._priced(made, j)
+        figure = self.tokens[i].text
+        if made.units in (("sq_ft",), ("m**2",)) and _DOTTED.fullmatch(figure) and low == high:
+            return replace(made, low=low * 1000, high=high * 1000, assumed=f"{figure} taken as {low * 1000:,.0f}"), j
         if made.kind == "percent":
             return self._percent_of(made, j)
         if made.units == ("sq_in",) and made.low == 1:
@@ -505,6 +512,13 @@ class _Reader:
     def _per_and_tag(self, amount: Amount, j: int) -> tuple[Amount, int]:
         """Denominator and nutrient tag in either order: lb N per 1000, lb per 1000 of N."""
         of, j = self.tape.tag(j)
+        if (
+            not of
+            and amount.kind == "mass"
+            and self.tape.word(j) == "p"
+            and self.tape.word(j + 1) in ("on", "to", "in", "per", "")
+        ):
+            of, j, amount = "P2O5", j + 1, replace(amount, assumed="P taken as P2O5")
         per, end = self.tape.denominator(j)
         if not per:
             per, end, self.free = self._per_behind_a_name(j)

@@ -216,6 +216,14 @@ def _features(
     loose = sum(
         1.0 for place, reading in enumerate(line.amounts) if place not in used and reading.amount.kind != "date"
     ) + 0.7 * len(loose_names - meant)
+    bound = {one.kind for slot in slots.values() for one in _amounts_of(slot)}
+    loose += sum(
+        1.0
+        for place, reading in enumerate(line.amounts)
+        if place not in used
+        and reading.amount.kind in {"percent", "rate", "mix", "mass", "money", "price"}
+        and (reading.amount.kind == "percent" or reading.amount.kind in bound)
+    )  # a share dropped, or a second figure where one counts: another question
     if entry["works"] and loose >= 2:
         loose *= 1.5  # one figure may be said in passing, two make it another question
     loose += sum(
@@ -239,6 +247,11 @@ def _features(
         "asked": _asked_kind(line, vocabulary, entry),
         "fits": float(fits),
     }
+
+
+def _amounts_of(slot: Slot) -> list[Amount]:
+    values = slot.value if isinstance(slot.value, tuple) else (slot.value,)
+    return [one for one in values if isinstance(one, Amount)]
 
 
 def _asked_kind(line: Line, vocabulary: Vocabulary, entry: dict[str, Any]) -> float:
@@ -368,9 +381,9 @@ def _fit(line: Line, reading: Reading, spec: dict[str, Any], claimed: set[int]) 
             return None
         if "of" in spec and not (amount.of in spec["of"] or (amount.kind in _SIZED)):
             return None
-        if amount.kind in spec.get("near", ()) and not near:
-            return None
         tagged = bool(amount.of) and "of" in spec
+        if amount.kind in spec.get("near", ()) and not (near or tagged):
+            return None
         if (
             amount.kind in ("date", "duration", "count", "percent", "fraction")
             and spec.get("words")
@@ -415,6 +428,8 @@ def taken_as(amount: Amount, spec: dict[str, Any]) -> Amount:
     if amount.kind == "size" and spec.get("unit") == "sq_ft" and not spec.get("parts") and len(amount.low) == 2:
         area = replace(amount, kind="area", low=amount.low[0] * amount.low[1], high=amount.low[0] * amount.low[1])
         return replace(area, units=(_SQUARE.get(amount.unit, f"{amount.unit}**2"),))
+    if amount.kind == "mass" and "rate" in kinds and spec.get("bare_per"):
+        return replace(amount, kind="rate", per=spec["bare_per"], assumed=f"per {spec['bare_per'].replace('_', ' ')}")
     yards = (amount.kind == "count" and amount.of == "yard") or amount.units == ("yd",)
     if yards and spec.get("unit") == "cu_yd":
         return replace(amount, kind="volume", units=("cu_yd",), of="", assumed="cubic yards")

@@ -10,7 +10,7 @@ from assistant.parsing.asking import per_asked, units_asked
 from assistant.parsing.tape import Tape
 from assistant.parsing.tokens import Token, tokens_of
 from assistant.parsing.vocabulary import Vocabulary
-from assistant.terms import Name, Now
+from assistant.terms import Amount, Name, Now
 
 _JOINS = {"plus", "and", ",", "+", "&", "also", "with", "or"}
 _TAKES_OFF = {"minus", "less", "except", "without", "excluding", "subtract", "but", "deduct", "-"}
@@ -149,6 +149,8 @@ def _name_things(line: Line, vocabulary: Vocabulary, taken: set[int]) -> None:
             span = (line.tokens[i].start, line.tokens[end - 1].end)
             lone = end - i == 1 and len(line.words[i]) == 1 and not _meant_as_symbol(line, i)
             for term in () if lone else meaning:
+                if not term.startswith("~") and term.partition(".")[0] in _TURNED_DOWN and _turned_down(line.words, i):
+                    continue  # `instead of tall fescue`, `no starter`
                 if not term.startswith("~"):
                     if term in vocabulary.negated and _denied(line, i):
                         term = vocabulary.negated[term]
@@ -174,6 +176,9 @@ def _name_things(line: Line, vocabulary: Vocabulary, taken: set[int]) -> None:
         i += 1
 
 
+_TURNED_DOWN = {"species", "product", "ingredients"}
+
+
 def _past_days(line: Line, now: Now) -> None:
     """A day without a year or week that was spoken of in the past lies in the past."""
     if not line.terms & _PAST or line.terms & _TO_COME:
@@ -197,17 +202,59 @@ def _past_days(line: Line, now: Now) -> None:
 
 
 def _without_restated(line: Line) -> list[Reading]:
-    """`1/128 acre (340 sq ft)`: what stands in brackets right behind its like says it again."""
+    """`1/128 acre (340 sq ft)`, `50 x 80 = 4,000 sq ft`: what says it again. Two that should be one and are not are
+    both left out, to be asked for; of `5,000 sq ft of which 1,200 is bare` the part counts."""
     kept: list[Reading] = []
     for reading in line.amounts:
-        again = (
-            bool(kept)
-            and kept[-1].amount.kind == reading.amount.kind
-            and line.words[kept[-1].end : reading.start] == ["("]
-        )
-        if not again:
-            kept.append(reading)
+        between = line.words[kept[-1].end : reading.start] if kept else []
+        sized = bool(kept) and kept[-1].amount.kind in _OPEN_SIZED and reading.amount.kind in _OPEN_SIZED
+        alike = bool(kept) and (sized or kept[-1].amount.kind == reading.amount.kind)
+        if alike and between == ["("]:
+            continue
+        if sized and ("which" in between or "only" in between) and ("of" in between or "but" in between):
+            kept[-1] = reading
+            continue
+        if sized and (
+            between[:1] in (["="], ["equals"]) or between in (["which", "is"], ["that", "is"], ["or"], ["is"])
+        ):
+            first, second = _square_feet(kept[-1].amount), _square_feet(reading.amount)
+            if abs(first - second) > 0.02 * max(first, second):
+                kept.pop()
+            continue
+        part = _part_of(kept[-1], reading, between) if kept else None
+        if part:
+            kept[-1] = part
+            continue
+        kept.append(reading)
     return kept
+
+
+def _square_feet(amount: Amount) -> float:
+    from assistant.units import Q, plain
+
+    if amount.kind == "size":
+        return plain(Q(amount.low[0], amount.unit) * Q(amount.low[1], amount.unit), "sq_ft")
+    return plain(Q(amount.low, amount.unit), "sq_ft")
+
+
+def _part_of(share: Reading, whole: Reading, between: list[str]) -> Reading | None:
+    """`a third of my 9,000 sq ft`: that part of the area."""
+    plain_share = share.amount.kind == "fraction" and share.amount.single
+    if not plain_share or whole.amount.kind != "area" or not set(between) <= {"of", "the", "my", "our", "a", "about"}:
+        return None
+    low, high = (float(share.amount.low) * float(end) for end in (whole.amount.low, whole.amount.high))
+    span = (share.amount.span[0], whole.amount.span[1])
+    text = f"{share.amount.text} {whole.amount.text}"
+    return Reading(replace(whole.amount, low=low, high=high, span=span, text=text), share.start, whole.end)
+
+
+def _turned_down(words: list[str], i: int) -> bool:
+    return words[i - 1 : i] in (["no"], ["without"]) or words[max(0, i - 2) : i] in (
+        ["instead", "of"],
+        ["don't", "want"],
+        ["dont", "want"],
+        ["rather", "than"],
+    )
 
 
 def _denied(line: Line, i: int) -> bool:

@@ -34,6 +34,11 @@ from assistant.units import Q, Say, quantity_of
 def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answer:
     """The answer of the formula that an intent's file names."""
     filled = {name: slot for name, slot in slots.items() if slot is not None}
+    below = next((one for slot in filled.values() for one in _below_zero(slot)), None)
+    if below is not None:
+        return Answer(
+            REFUSED, f"{below.text} is below zero, and it cannot be. Nothing was recorded.", inputs=_inputs(filled)
+        )
     try:
         results = [(entry, _result(entry["formula"], filled)) for entry in (works, *works.get("also", ()))]
     except Impossible as problem:
@@ -89,6 +94,15 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
 def _whole(result: Any) -> Any:
     """What is bought or done whole: bags, rolls, passes; rounded up, but not for the dust of the arithmetic."""
     return over_range(lambda one: Q(float(ceil(round(one.to("").magnitude, 6))), ""), result)
+
+
+def _below_zero(slot: Slot) -> list[Amount]:
+    values = slot.value if isinstance(slot.value, tuple) else (slot.value,)
+    return [
+        one
+        for one in values
+        if isinstance(one, Amount) and one.kind != "temperature" and isinstance(one.low, float) and one.low < 0
+    ]
 
 
 class Impossible(ValueError):

@@ -398,7 +398,9 @@ class _Reader:
                 return 1.0, i + 1
             if unit and unit[2].kind == "mass" and self.tape.tag(unit[1])[0] in ("N", "P2O5", "K2O"):  # a pound of N
                 return 1.0, i + 1
-            if unit and unit[0] == "inch" and self.tape.word(unit[1]) == "of":  # an inch of water
+            after = self.tape.word(unit[1]) if unit else ""
+            wanted = after == "of" or self.tape.word(i - 1) in ("for", "get", "apply", "need")
+            if unit and unit[0] == "inch" and wanted:  # an inch of water
                 return 1.0, i + 1
             if unit and unit[2].kind == "area" and unit[0] in ("acre", "ha"):  # on an acre
                 return 1.0, i + 1

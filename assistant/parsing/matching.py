@@ -221,8 +221,10 @@ def _features(
         1.0
         for place, reading in enumerate(line.amounts)
         if place not in used
-        and reading.amount.kind in {"percent", "rate", "mix", "mass", "money", "price"}
+        and reading.amount.kind in {"percent", "rate", "mix", "mass", "money", "price", "analysis"}
         and (reading.amount.kind == "percent" or reading.amount.kind in bound)
+    ) + 1.5 * len(
+        {name.id for name, _, _ in line.names if name.type == "species"} - names_used if "species" in slots else set()
     )  # a share dropped, or a second figure where one counts: another question
     if entry["works"] and loose >= 2:
         loose *= 1.5  # one figure may be said in passing, two make it another question

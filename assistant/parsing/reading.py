@@ -214,6 +214,9 @@ def _without_restated(line: Line) -> list[Reading]:
         if sized and ("which" in between or "only" in between) and ("of" in between or "but" in between):
             kept[-1] = reading
             continue
+        both = {kept[-1].amount.kind, reading.amount.kind} == {"area", "size"} if kept else False
+        if both and between == [","] and not (_named_piece(line, kept[-1]) or _named_piece(line, reading)):
+            between = ["="]  # `5,000 sq ft, 50 x 80 ft`: the same lawn twice
         if sized and (
             between[:1] in (["="], ["equals"]) or between in (["which", "is"], ["that", "is"], ["or"], ["is"])
         ):
@@ -227,6 +230,15 @@ def _without_restated(line: Line) -> list[Reading]:
             continue
         kept.append(reading)
     return kept
+
+
+def _named_piece(line: Line, reading: Reading) -> bool:
+    return any(
+        name.type in ("surface", "place")
+        and name.id != _GRASS
+        and (0 <= start - reading.end <= 1 or 0 <= reading.start - end <= 1)
+        for name, start, end in line.names
+    )
 
 
 def _square_feet(amount: Amount) -> float:
@@ -387,6 +399,7 @@ def _bare_part(line: Line, reading: Reading, last_end: int) -> bool:
         for name, _, end in line.names
     )
     off = any(word in _TAKES_OFF for word in between) or _phrase_takes_off(between)
+    off = off and "only" not in between
     return reading.amount.low >= 20 and (named or off)
 
 

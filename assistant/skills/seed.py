@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from assistant.answer import ANSWERED, Answer, Figure
@@ -28,6 +29,8 @@ def amount(
     """Seed for an area: rate x area; half the new-lawn rate on living turf, or the share of grass lost."""
     say, size = turn.say, total_of(area)
     grass = turn.knowledge.name(str(species.value)) if species else ""
+    if len(seed_rate.amount.units) > 1:  # seed is weighed
+        seed_rate = replace(seed_rate, value=seed_rate.amount.as_unit("oz"))
     unit, per = seed_rate.amount.unit, seed_rate.amount.per
     rates, shares, notes = _rates(turn, species, seed_rate, job, lost)
     figures: list[Figure] = []

@@ -54,6 +54,21 @@ def test_sentence(entry, vocabulary):
         assert right(entry, found), found
 
 
+def has_area(entry):
+    return "area" in entry.get("slots", {}) and entry["say"] not in KNOWN_TO_FAIL
+
+
+@pytest.mark.parametrize("entry", filter(has_area, corpus("dev")), ids=lambda entry: entry["say"][:50])
+def test_area(entry, vocabulary):
+    """The pieces of the area added and taken off."""
+    from assistant.skills.area import total_of
+    from assistant.units import Q
+
+    value, unit = str(entry["slots"]["area"]).split(" ", 1)
+    slot = parse_line(entry["say"], vocabulary, NOW)[0].slots["area"]
+    assert total_of(slot).m_as("sq_ft") == pytest.approx(Q(float(value), unit).m_as("sq_ft"), rel=0.002)
+
+
 def test_what_is_not_understood_is_seldom_answered(vocabulary):
     for name, most in (("dev", 0.02), ("held_back", 0.06)):
         entries = corpus(name)

@@ -58,7 +58,7 @@ def has_area(entry):
     return "area" in entry.get("slots", {}) and entry["say"] not in KNOWN_TO_FAIL
 
 
-@pytest.mark.parametrize("entry", filter(has_area, corpus("dev")), ids=lambda entry: entry["say"][:50])
+@pytest.mark.parametrize("entry", list(filter(has_area, corpus("dev"))), ids=lambda entry: entry["say"][:50])
 def test_area(entry, vocabulary):
     """The pieces of the area added and taken off."""
     from assistant.skills.area import total_of

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from assistant.answer import ANSWERED, Answer
 from assistant.calculations.mowing import growth_allowed, lowest_cut, tallest_before_cut
 from assistant.skills.turn import Turn
-from assistant.terms import Row, Slot, over_range
+from assistant.terms import Row, Slot, day_words, over_range
 
 
 def height(turn: Turn, height: Slot) -> Answer:
@@ -48,6 +50,41 @@ def lowest(turn: Turn, standing: Slot, height: Slot | None = None, third: Slot |
         working=(f"{say(standing.q, unit)} x (1 - 1/3) = {say(low, unit)}",),
         inputs=tuple(slot for slot in (standing, height) if slot),
         sources=turn.cite(row.source),
+    )
+
+
+def first(turn: Turn, height: Slot | None = None, seed_day: Slot | None = None, species: Slot | None = None) -> Answer:
+    """When a new stand is cut the first time: by how tall it stands, and about how long after seeding that is."""
+    stands = turn.knowledge.rows("mowing.first_cut_stand")
+    working: tuple[str, ...] = ()
+    after = turn.knowledge.rows("mowing.first_cut_after")[0]
+    row, share = _rule(turn), _rule(turn).amount.low
+    if height is not None:
+        unit = height.amount.unit
+        tall = over_range(lambda cut: tallest_before_cut(cut, share), height.q)
+        headline = f"The first time at {turn.say(tall, unit)}, to cut at {turn.say(height.q, unit)}"
+        figures = [turn.figure("tallest before the first cut", tall, unit)]
+        working = (f"{turn.say(height.q, unit)} / (1 - 1/3) = {turn.say(tall, unit)}",)
+    else:
+        headline = f"The first time at {turn.say(stands[0].amount.q, 'inch')}, {stands[0].note}"
+        figures = [turn.figure("stand at the first cut", stands[0].amount.q, "inch")]
+    lines = [f"{turn.row_words(one)}: {one.note}." for one in stands]
+    when = f"About {turn.say(after.amount.q, after.amount.unit)} {after.note} ({turn.short(after.source)})"
+    if seed_day is not None:
+        day = seed_day.amount.day + timedelta(weeks=after.amount.low)
+        when += f": near {day_words(day)}"
+    lines += [
+        when + "; slower grasses later. Go by the height.",
+        f"However tall: {row.note}. A sharp blade, firm ground, no sharp turns (common practice, no source).",
+    ]
+    return Answer(
+        ANSWERED,
+        headline,
+        figures=tuple(figures),
+        lines=tuple(lines),
+        working=working,
+        inputs=tuple(slot for slot in (height, seed_day, species) if slot),
+        sources=turn.cite(*(one.source for one in (*stands, after, row))),
     )
 
 

@@ -314,5 +314,39 @@ def _recorded(plan: Running, event: Event, words: str, program_chosen: bool) -> 
     )
 
 
+def compare(
+    turn: Turn,
+    seed_day: Slot | None = None,
+    area: Slot | None = None,
+    program: Slot | None = None,
+    product: Slot | None = None,
+    form: Slot | None = None,
+) -> Answer:
+    """The programs side by side: feeds, what they put down, and what speaks for and against each."""
+    day = turn.now.day.isoformat()
+    anchor = seed_day or Slot("seed_day", Amount("date", day, day))
+    lines: list[str] = []
+    figures: list[Figure] = []
+    short: list[str] = []
+    sources: list[str] = []
+    for plan in each(turn, anchor):
+        totals = plan.totals()
+        lines.append(f"{plan.name.capitalize()}: {plan.rules['in_short']}; {plan.put_down()}.")
+        lines += [f"  {said}" for said in plan.rules["speaks"]]
+        figures += [
+            turn.figure(f"{which}, {plan.name}", value, "lb", "1000 sq_ft", of=which) for which, value in totals.items()
+        ]
+        short.append(f"{turn.say(totals['N'], 'lb', '1000 sq_ft')} with the {plan.name}")
+        sources.append(plan.rules["source"])
+    return Answer(
+        ANSWERED,
+        f"Nitrogen over the season: {' or '.join(short)}",
+        figures=tuple(figures),
+        lines=tuple(lines),
+        inputs=tuple(slot for slot in (seed_day, area) if slot),
+        sources=turn.cite(*sources),
+    )
+
+
 def _inputs(*slots: Slot | None) -> tuple[Slot, ...]:
     return tuple(slot for slot in slots if slot)

@@ -13,7 +13,7 @@ from assistant.lawn.events import Event
 from assistant.lawn.program import Emergence, Step, next_of, steps_of
 from assistant.lawn.state import LawnState
 from assistant.skills.turn import Turn
-from assistant.terms import Analysis, Slot, day_words, over_range
+from assistant.terms import Amount, Analysis, Slot, day_words, over_range
 
 PER = "1000 sq_ft"
 
@@ -113,15 +113,18 @@ class Running:
             made.append(f'{told.body["title"].capitalize()}: you said "{told.text}" on {said_on}.')
         return tuple(made)
 
-    def put_down(self) -> str:
-        """Pounds of N and P2O5 per 1,000 sq ft over the whole program, by stand-in analyses where no label is known."""
+    def stand_in(self) -> tuple[Analysis, Amount | None]:
+        """Label and weight of the program's product where none is known: they are said to be assumed."""
+        example = self.turn.knowledge.entry(f"products.{self.rules['product']}")["example"]
+        heavy = example.get("density")
+        return Analysis(*example["analysis"]), row_of(heavy).amount if heavy else None
+
+    def totals(self) -> dict[str, Any]:
+        """N and P2O5 per 1,000 sq ft over the whole program, by stand-in analyses where no label is known."""
         from assistant.calculations.feed import nutrient
 
         main = self.rules["product"]
-        product = self.turn.knowledge.entry(f"products.{main}")
-        label = Analysis(*product["example"]["analysis"])
-        heavy = product["example"].get("density")
-        density = row_of(heavy).amount if heavy else None
+        label, density = self.stand_in()
         totals: dict[str, Any] = {}
         for rule in self.rules["steps"]:
             for row in rule.get("amounts", ()):
@@ -139,7 +142,12 @@ class Running:
                     totals[which] = (
                         over_range(lambda one, other: one + other, totals[which], part) if which in totals else part
                     )
-        words = [f"{self.turn.say(value, 'lb', PER)} of {which}" for which, value in totals.items()]
+        return totals
+
+    def put_down(self) -> str:
+        """The totals in words, with what was assumed for them."""
+        label, density = self.stand_in()
+        words = [f"{self.turn.say(value, 'lb', PER)} of {which}" for which, value in self.totals().items()]
         weight = f" at {self.turn.say(density.q, density.unit, density.per)}" if density else ""
         return f"{' and '.join(words)} in all, if the starter is a {label}{weight}"
 
@@ -188,7 +196,6 @@ def each(turn: Turn, seed_day: Slot, species: Slot | None = None) -> list[Runnin
 
 def program_ask(turn: Turn, seed_day: Slot | None = None) -> Ask:
     """Which program, each with what it puts down; none is taken without being asked for."""
-    from assistant.terms import Amount
 
     day = turn.now.day.isoformat()
     anchor = seed_day or Slot("seed_day", Amount("date", day, day))

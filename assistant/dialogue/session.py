@@ -48,6 +48,7 @@ class Session:
     open_question: OpenQuestion | None = None
     context: dict[str, tuple[Slot, int]] = field(default_factory=dict)
     last: tuple[Parse, Answer] | None = None
+    earlier: tuple[Parse, Answer] | None = None  # the one before: `why` explains it where the last was taken back
     turns: int = 0
     about: str = ""
     _vocabulary: Vocabulary | None = None
@@ -300,6 +301,8 @@ def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session) -> 
         session.open_question = OpenQuestion(parse, answer.asks.slot, answer.asks.choices)
     elif answer.status not in (OUT_OF_SCOPE,):
         session.open_question = None
+    if parse.intent == "other.undo" and answer.status == RECORDED and session.last and session.last[1].events:
+        session.last, session.earlier = session.earlier, None
     if parse.intent.startswith(("other.", "help.")) or parse.intent == "out_of_scope":
         return
     kept = session.vocabulary.intents[parse.intent]["keeps"] if session.keep else ()
@@ -307,7 +310,7 @@ def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session) -> 
         if slot.origin == "said" and slot.name not in kept:  # what is on the record is read from the record
             session.context[slot.name] = (replace(slot, why=filled.text), session.turns)
     if answer.status in (ANSWERED, RECORDED, ASKS):
-        session.last = (parse, answer)
+        session.earlier, session.last = session.last, (parse, answer)
 
 
 def _note(text: str, session: Session) -> tuple[Parse, Answer]:

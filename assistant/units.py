@@ -25,7 +25,7 @@ WRITTEN = {
     "cu_yd": "cu yd", "cu_ft": "cu ft", "cu_in": "cu in", "sq_in": "sq in",
     "inch / hour": "in per hour", "inch / day": "in per day", "mm / day": "mm per day", "mm / hour": "mm per hour",
     "gallon / minute": "gal per minute", "kPa / delta_degC": "kPa per °C", "delta_degF * day": "°F days",
-    "delta_degC * day": "°C days", "1 / sq_in": "per sq in", "1 / sq_ft": "per sq ft",
+    "delta_degC * day": "°C days", "1 / sq_in": "per sq in", "1 / sq_ft": "per sq ft", "1 / lb": "per lb",
     "percent": "%", "day": "days", "week": "weeks", "hour": "hours", "minute": "minutes",
 }  # fmt: skip
 _CLOSE_UP = {"%", "°F", "°C"}

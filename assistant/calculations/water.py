@@ -83,14 +83,17 @@ def low_quarter_uniformity(catches: Sequence[Any]) -> Any:
 
 
 def uniformity_of_means(low_quarter: Any, mean_depth: Any) -> Any:
-    """Distribution uniformity from the two means.
+    """Distribution uniformity from the two means; the lower one is that of the low quarter, in whichever order they come.
 
     >>> round(uniformity_of_means(Q(0.68, "inch"), Q(0.70, "inch")).to("percent"), 1)
+    <Quantity(97.1, 'percent')>
+    >>> round(uniformity_of_means(Q(0.70, "inch"), Q(0.68, "inch")).to("percent"), 1)
     <Quantity(97.1, 'percent')>
 
     Source: study-guide-du (prints 97 %).
     """
-    return (low_quarter / mean_depth).to("percent")
+    lower, higher = sorted((low_quarter, mean_depth))
+    return (lower / higher).to("percent")
 
 
 def mean_catch(catches: Sequence[Any]) -> Any:

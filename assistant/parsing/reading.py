@@ -214,6 +214,11 @@ def _without_restated(line: Line) -> list[Reading]:
         if sized and ("which" in between or "only" in between) and ("of" in between or "but" in between):
             kept[-1] = reading
             continue
+        bare = bool(kept) and reading.amount.kind == "number" and reading.amount.single and reading.amount.low >= 20
+        if bare and kept[-1].amount.kind in _OPEN_SIZED and "only" in between and {"but", "of"} & set(between):
+            part_only = replace(reading.amount, kind="area", units=("sq_ft",), assumed="square feet")
+            kept[-1] = replace(reading, amount=part_only)  # `5,000 sq ft, but only 2,000 needs seed`
+            continue
         both = {kept[-1].amount.kind, reading.amount.kind} == {"area", "size"} if kept else False
         if both and between == [","] and not (_named_piece(line, kept[-1]) or _named_piece(line, reading)):
             between = ["="]  # `5,000 sq ft, 50 x 80 ft`: the same lawn twice

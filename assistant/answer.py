@@ -214,8 +214,9 @@ def _inputs(slot: Slot) -> list[dict[str, Any]]:
     base = {"name": slot.name, "from": slot.origin, "why": slot.why}
     if slot.source:
         base["source"] = slot.source
-    values = slot.value if isinstance(slot.value, tuple) else (slot.value,)
-    return [{**base, **(_value(value) if isinstance(value, Amount) else {"value": str(value)})} for value in values]
+    return [
+        {**base, **(_value(value) if isinstance(value, Amount) else {"value": str(value)})} for value in slot.values
+    ]
 
 
 # to text -------------------------------------------------------------------------------------------------------------

@@ -144,9 +144,19 @@ class Slot:
     said_on: str = ""
 
     @property
+    def values(self) -> tuple[Any, ...]:
+        """All that the slot holds: pieces of an area, several names, or the one value."""
+        return self.value if isinstance(self.value, tuple) else (self.value,)
+
+    @property
+    def amounts(self) -> tuple[Amount, ...]:
+        """The amounts among them."""
+        return tuple(value for value in self.values if isinstance(value, Amount))
+
+    @property
     def amount(self) -> Amount:
         """The value where it is one amount."""
-        return self.value[0] if isinstance(self.value, tuple) else self.value
+        return self.values[0]
 
     @property
     def q(self) -> Any:

@@ -49,5 +49,5 @@ def _canonical(slot: Slot) -> Any:
         total = total_of(slot)
         low, high = (total.low, total.high) if hasattr(total, "low") else (total, total)
         return Amount("area", round(plain(low, "sq_ft"), 6), round(plain(high, "sq_ft"), 6), ("sq_ft",))
-    value = slot.value[0] if isinstance(slot.value, tuple) else slot.value
+    value = slot.values[0]
     return replace(value, span=(0, 0), text="", assumed="") if isinstance(value, Amount) else value

@@ -26,13 +26,12 @@ def impossible(parse: Parse, vocabulary: Vocabulary, knowledge: Knowledge, now: 
     entry = vocabulary.intents.get(parse.intent)
     for name, slot in parse.slots.items() if entry else ():
         spec = entry["slots"].get(name, {}) if entry else {}
-        values = slot.value if isinstance(slot.value, tuple) else (slot.value,)
-        checked += [(value, spec) for value in values if isinstance(value, Amount) and "possible" in spec]
-        if "within_days" in spec and isinstance(values[0], Amount):
-            away = (values[0].day - now.day).days
+        checked += [(value, spec) for value in slot.amounts if "possible" in spec]
+        if "within_days" in spec and slot.amounts:
+            away = (slot.amount.day - now.day).days
             if abs(away) > spec["within_days"]:
                 when = f"{abs(away) // 365} years {'back' if away < 0 else 'ahead'}"
-                return f"{amount_words(values[0])} is {when}. Which day do you mean? Nothing was recorded."
+                return f"{amount_words(slot.amount)} is {when}. Which day do you mean? Nothing was recorded."
     bound = {amount.span for amount, _ in checked}
     loose = _any_spec(vocabulary)
     checked += [

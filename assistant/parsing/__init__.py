@@ -81,11 +81,9 @@ def _with_latent(line: Line, best: Candidate, entry: dict[str, Any]) -> dict[str
 
 def _as_bound(amounts: tuple[Amount, ...], slots: dict[str, Slot]) -> tuple[Amount, ...]:
     """The amounts as the slots took them, for the echo."""
-    bound = {}
+    bound: dict[tuple[int, int], Amount] = {}
     for slot in slots.values():
-        for value in slot.value if isinstance(slot.value, tuple) else (slot.value,):
-            if isinstance(value, Amount):
-                bound[value.span] = value
+        bound |= {value.span: value for value in slot.amounts}
     return tuple(bound.get(amount.span, amount) for amount in amounts)
 
 

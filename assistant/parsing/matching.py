@@ -189,9 +189,7 @@ def _features(
     clauses = line.clause_of()
     ours = {clauses[meaning.start] for meaning in line.meanings if set(meaning.terms) & (cue_words | extra)}
     ours |= {clauses[reading.start] for place, reading in enumerate(line.amounts) if place in used}
-    names_used = {slot.value for slot in slots.values() if isinstance(slot.value, str)} | {
-        one for slot in slots.values() if isinstance(slot.value, tuple) for one in slot.value if isinstance(one, str)
-    }
+    names_used = {one for slot in slots.values() for one in slot.values if isinstance(one, str)}
     spans_used = {name.span for name, _, _ in line.names if name.id in names_used}
     foreign = 0.0
     for meaning in line.meanings:
@@ -216,7 +214,7 @@ def _features(
     loose = sum(
         1.0 for place, reading in enumerate(line.amounts) if place not in used and reading.amount.kind != "date"
     ) + 0.7 * len(loose_names - meant)
-    bound = {one.kind for slot in slots.values() for one in _amounts_of(slot)}
+    bound = {one.kind for slot in slots.values() for one in slot.amounts}
     loose += sum(
         1.0
         for place, reading in enumerate(line.amounts)
@@ -249,11 +247,6 @@ def _features(
         "asked": _asked_kind(line, vocabulary, entry),
         "fits": float(fits),
     }
-
-
-def _amounts_of(slot: Slot) -> list[Amount]:
-    values = slot.value if isinstance(slot.value, tuple) else (slot.value,)
-    return [one for one in values if isinstance(one, Amount)]
 
 
 def _asked_kind(line: Line, vocabulary: Vocabulary, entry: dict[str, Any]) -> float:

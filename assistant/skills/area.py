@@ -32,15 +32,11 @@ def measure(turn: Turn, area: Slot, asked: Slot | None = None) -> Answer:
 
 def total_of(area: Slot) -> Any:
     """The area of a slot: its parts, added and taken off. A Range where one of them is a range."""
-    parts = parts_of(area)
+    parts = area.amounts
     return over_range(
         lambda *areas: total([(part.sign, one) for part, one in zip(parts, areas, strict=True)]).to("sq_ft"),
         *[_one(part) for part in parts],
     )
-
-
-def parts_of(area: Slot) -> tuple[Amount, ...]:
-    return area.value if isinstance(area.value, tuple) else (area.value,)
 
 
 def _one(part: Amount) -> Any:
@@ -53,7 +49,7 @@ def _one(part: Amount) -> Any:
 def pieces(area: Slot, say: Say) -> str:
     """The pieces in words: `60 x 80 ft lot = 4,800 sq ft, less 30 x 40 ft house = 1,200 sq ft`."""
     rows = []
-    for part in parts_of(area):
+    for part in area.amounts:
         what = f" {part.of}" if part.of else ""
         if part.kind == "size":
             sides = " x ".join(f"{side:g}" for side in part.low[:2])
@@ -68,7 +64,7 @@ def pieces(area: Slot, say: Say) -> str:
 
 def working(area: Slot, whole: Any, say: Say) -> tuple[str, ...]:
     """One line; nothing where a plain number of square feet was said."""
-    parts = parts_of(area)
+    parts = area.amounts
     if len(parts) == 1 and parts[0].unit in ("sq_ft", "m**2") and parts[0].kind == "area":
         return ()
     text = pieces(area, say)

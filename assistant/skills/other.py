@@ -31,13 +31,12 @@ def why(turn: Turn, figure: Slot | None = None) -> Answer:
 
 
 def _input_line(turn: Turn, slot: Slot) -> str:
-    values = slot.value if isinstance(slot.value, tuple) else (slot.value,)
     said = ", ".join(
-        amount_words(value) if isinstance(value, Amount) else turn.knowledge.name(str(value)) for value in values
+        amount_words(value) if isinstance(value, Amount) else turn.knowledge.name(str(value)) for value in slot.values
     )
     if slot.origin == "lawn":
         return f'{_label(slot)} {said}: you said "{slot.why}" on {day_words(date.fromisoformat(slot.said_on))}.'
-    taken = f"; {values[0].assumed}" if isinstance(values[0], Amount) and values[0].assumed else ""
+    taken = f"; {slot.amount.assumed}" if slot.amounts and slot.amount.assumed else ""
     return f"{_label(slot)} {said}: {turn.input_words(slot)}{taken}."
 
 

@@ -97,12 +97,7 @@ def _whole(result: Any) -> Any:
 
 
 def _below_zero(slot: Slot) -> list[Amount]:
-    values = slot.value if isinstance(slot.value, tuple) else (slot.value,)
-    return [
-        one
-        for one in values
-        if isinstance(one, Amount) and one.kind != "temperature" and isinstance(one.low, float) and one.low < 0
-    ]
+    return [one for one in slot.amounts if one.kind != "temperature" and isinstance(one.low, float) and one.low < 0]
 
 
 class Impossible(ValueError):

@@ -189,20 +189,6 @@ def area_covered(quantity: Any, rate: Any) -> Any:
     return quantity / rate
 
 
-def left_over(quantity: Any, rate: Any, area: Any) -> Any:
-    """What is left of an amount after an area at a rate.
-
-    >>> left_over(Q(50, "lb"), Q(4, "lb") / Q(1000, "sq_ft"), Q(10000, "sq_ft")).to("lb")
-    <Quantity(10.0, 'pound')>
-
-    Source: osuokc-calibration.
-    """
-    left = quantity - rate * area
-    if left < 0 * quantity:
-        raise ValueError("That is not enough for the area.")
-    return left
-
-
 def stock_for_injector(ppm: Any, ratio: Any, analysis: Analysis) -> Any:
     """Fertilizer in a gallon of stock for an injector: wanted N x ratio x weight of water / nitrogen share.
 

@@ -267,17 +267,6 @@ def last_part_tank(area: Any, carrier: Any, tank_size: Any) -> Any:
     return size if left.m_as("gal") < 1e-9 else left
 
 
-def used_per_area(quantity: Any, area: Any) -> Any:
-    """Rate that a spreader or sprayer really put down on a measured plot.
-
-    >>> (used_per_area(Q(3, "lb"), Q(500, "sq_ft")) * Q(1000, "sq_ft")).to("lb")
-    <Quantity(6.0, 'pound')>
-
-    Source: arizona-drop-spreader (catch what one pass drops, over its area).
-    """
-    return quantity / area
-
-
 def product_in_last_tank(area: Any, carrier: Any, tank_size: Any, rate: Any) -> Any:
     """Product for the part tank that is left after the full ones.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
 from typing import Any
 
 VERDICTS = ("yes", "care", "no")
@@ -86,11 +85,3 @@ def worst(verdicts: list[str]) -> str:
     Source: common practice (one no stops the job).
     """
     return max(verdicts, key=VERDICTS.index) if verdicts else "care"
-
-
-def day_after(start: date, days: int) -> date:
-    """The day that lies so many days after another.
-
-    Source: the calendar.
-    """
-    return start + timedelta(days=days)

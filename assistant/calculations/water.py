@@ -96,17 +96,6 @@ def uniformity_of_means(low_quarter: Any, mean_depth: Any) -> Any:
     return (lower / higher).to("percent")
 
 
-def mean_catch(catches: Sequence[Any]) -> Any:
-    """Mean of the cans.
-
-    >>> mean_catch([Q(0.2, "inch"), Q(0.3, "inch")])
-    <Quantity(0.25, 'inch')>
-
-    Source: umn-audit.
-    """
-    return _mean(catches)
-
-
 def _mean(values: Sequence[Any]) -> Any:
     return sum(values[1:], values[0]) / len(values)
 

@@ -48,6 +48,7 @@ _NEVER_LOOSE = {
     "others",
 }
 _LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than not
+_ONE_COUNTS = {"rate", "mix", "mass", "money", "price", "analysis"}  # a second of these makes it another question
 _REACH = 4  # words that may stand between a role word and its amount
 _LIGHT = {
     "~greeting",
@@ -77,44 +78,59 @@ class Candidate:
         return sum(WEIGHTS[name] * value for name, value in self.features.items())
 
 
+@dataclass(frozen=True)
+class _Asked:
+    """What a line asks for: a unit, the one behind `how many`, and the kinds of the denominators."""
+
+    unit: str
+    kinds: frozenset[str]
+    how_many: str
+    per: frozenset[str]
+
+
+def _asked(line: Line, vocabulary: Vocabulary) -> _Asked:
+    units = [(name.type, name.id.partition(".")[2]) for name, _, _ in line.names]
+    unit = next((unit for kind, unit in units if kind in ("asked", "in_unit")), "")
+    per = {unit for kind, unit in units if kind == "asked_per" and unit not in EACH}
+    return _Asked(
+        unit,
+        frozenset(vocabulary.unit_kinds.get(unit, ["count"])) if unit else frozenset(),
+        next((unit for kind, unit in units if kind == "asked"), ""),
+        frozenset(kind for one in per for kind in _kinds_of_denominator(one, vocabulary)),
+    )
+
+
 def candidates(line: Line, vocabulary: Vocabulary) -> list[Candidate]:
     """Every intent with a cue that fits, best first; ties go by name."""
     found = []
-    available = _available(line)
+    available, asked = _available(line), _asked(line, vocabulary)
     for intent, entry in vocabulary.intents.items():
         cues = [cue for cue in entry["cues"] if line.terms.issuperset(cue["words"])]
         cues = [cue for cue in cues if all(_possible(slot, entry, available) for slot in cue["slots"])]
-        whole = _measure_fits(line, vocabulary, entry) and all(
-            _possible(slot, entry, available) for slot in entry["needs"]
-        )
+        measured = _measure_fits(asked, vocabulary, entry)
+        whole = measured and all(_possible(slot, entry, available) for slot in entry["needs"])
         if not (cues or whole) or _ruled_out(line, entry["unless"]) or _lacks(line, entry["must"]):
             continue
         slots, used = bind(line, entry)
+        fits = measured and _whole(line, entry, slots, used)
         fired = [cue for cue in cues if all(_bound(slot, slots) for slot in cue["slots"])]
-        if whole and (len(entry["needs"]) > 1 or entry["must"]) and _whole(line, entry, slots, used):
+        if whole and fits and (len(entry["needs"]) > 1 or entry["must"]):
             fired.append({"words": [], "slots": entry["needs"]})
         if fired:
-            found.append(Candidate(intent, slots, _features(line, vocabulary, entry, fired, slots, used)))
+            features = _features(line, vocabulary, entry, fired, slots, used, fits)
+            features["asked"] = _asked_kind(asked, vocabulary, entry)
+            found.append(Candidate(intent, slots, features))
     return sorted(found, key=lambda candidate: (-candidate.score, candidate.intent))
 
 
-def _measure_fits(line: Line, vocabulary: Vocabulary, entry: dict[str, Any]) -> bool:
+def _measure_fits(asked: _Asked, vocabulary: Vocabulary, entry: dict[str, Any]) -> bool:
     """True where the line asks for a measure, and an intent of one formula gives its answer in such a measure."""
-    kinds: set[str] = set()
-    per: set[str] = set()
-    only = entry["slots"].get("asked", {}).get("only")
-    for name, _, _ in line.names:
-        if name.type in ("asked", "in_unit") and not kinds:
-            unit = name.id.partition(".")[2]
-            if only and unit not in only:
-                return False
-            kinds = set(vocabulary.unit_kinds.get(unit, ["count"]))
-        if name.type == "asked_per" and name.id.partition(".")[2] not in EACH:
-            per |= _kinds_of_denominator(name.id.partition(".")[2], vocabulary)
+    if asked.unit not in entry["slots"].get("asked", {}).get("only", [asked.unit]) and asked.unit:
+        return False
     return any(
-        (kind in kinds or (per and not kinds))
-        and bool(of) == bool(per)
-        and (not of or bool(per & _kinds_of_denominator(of, vocabulary)))
+        (kind in asked.kinds or (asked.per and not asked.kinds))
+        and bool(of) == bool(asked.per)
+        and (not of or bool(asked.per & _kinds_of_denominator(of, vocabulary)))
         for kind, of in entry["measures"]
     )
 
@@ -176,6 +192,7 @@ def _features(
     fired: list[dict[str, Any]],
     slots: dict[str, Slot],
     used: set[int],
+    fits: bool,
 ) -> dict[str, float]:
     weights = vocabulary.weights
     lexicon = set(entry["lexicon"])
@@ -204,37 +221,11 @@ def _features(
         span = (line.tokens[meaning.start].start, line.tokens[meaning.end - 1].end)
         if span not in spans_used:
             foreign += max((weights.get(term, _ELSEWHERE) for term in meaning.terms), default=0.0)
-    never = {name.span for name, _, _ in line.names if name.type in _NEVER_LOOSE}
-    loose_names = {name.span for name, _, _ in line.names} - spans_used - never
-    meant = {
-        (line.tokens[meaning.start].start, line.tokens[meaning.end - 1].end)
-        for meaning in line.meanings
-        if set(meaning.terms) & lexicon
-    }
-    loose = sum(
-        1.0 for place, reading in enumerate(line.amounts) if place not in used and reading.amount.kind != "date"
-    ) + 0.7 * len(loose_names - meant)
-    bound = {one.kind for slot in slots.values() for one in slot.amounts}
-    loose += sum(
-        1.0
-        for place, reading in enumerate(line.amounts)
-        if place not in used
-        and reading.amount.kind in {"percent", "rate", "mix", "mass", "money", "price", "analysis"}
-        and (reading.amount.kind == "percent" or reading.amount.kind in bound)
-    ) + 1.5 * len(
-        {name.id for name, _, _ in line.names if name.type == "species"} - names_used if "species" in slots else set()
-    )  # a share dropped, or a second figure where one counts: another question
-    if entry["works"] and loose >= 2:
-        loose *= 1.5  # one figure may be said in passing, two make it another question
-    loose += sum(
-        0.3 for place, reading in enumerate(line.amounts) if place not in used and reading.amount.kind in _LIGHT_KINDS
-    )
     missing = sum(
         1
         for name in entry["needs"]
         if name not in slots and not set(entry["slots"][name].get("from", [])) & {"practice", "program", "lawn"}
     )
-    fits = _measure_fits(line, vocabulary, entry) and _whole(line, entry, slots, used)
     strange = _share_strange(line, entry, clauses, ours)
     return {
         "cue": sum(weights[word] for word in best["words"]) + 0.5 * len(best["slots"]),
@@ -242,29 +233,50 @@ def _features(
         "lexicon": sum(weights[term] for term in extra),
         "strange": strange / 2 if fits else strange,  # words in passing, where all figures find their place
         "foreign": foreign,
-        "loose": loose,
+        "loose": _loose(line, entry, slots, used, names_used, spans_used),
         "missing": float(missing),
-        "asked": _asked_kind(line, vocabulary, entry),
         "fits": float(fits),
     }
 
 
-def _asked_kind(line: Line, vocabulary: Vocabulary, entry: dict[str, Any]) -> float:
+def _loose(
+    line: Line,
+    entry: dict[str, Any],
+    slots: dict[str, Slot],
+    used: set[int],
+    names_used: set[str],
+    spans_used: set[tuple[int, int]],
+) -> float:
+    """How much of what was said finds no slot: amounts, names, and most of all a second figure where one counts."""
+    left = [reading.amount.kind for place, reading in enumerate(line.amounts) if place not in used]
+    lexicon = set(entry["lexicon"])
+    meant = {
+        (line.tokens[meaning.start].start, line.tokens[meaning.end - 1].end)
+        for meaning in line.meanings
+        if set(meaning.terms) & lexicon
+    }
+    never = {name.span for name, _, _ in line.names if name.type in _NEVER_LOOSE}
+    names = {name.span for name, _, _ in line.names} - spans_used - never - meant
+    bound = {one.kind for slot in slots.values() for one in slot.amounts}
+    species = {name.id for name, _, _ in line.names if name.type == "species"} if "species" in slots else set()
+    loose = sum(1.0 for kind in left if kind != "date") + 0.7 * len(names)
+    loose += sum(1.0 for kind in left if kind == "percent" or (kind in _ONE_COUNTS and kind in bound))
+    loose += 1.5 * len(species - names_used)
+    if entry["works"] and loose >= 2:
+        loose *= 1.5  # one figure may be said in passing, two make it another question
+    return loose + sum(0.3 for kind in left if kind in _LIGHT_KINDS)
+
+
+def _asked_kind(asked: _Asked, vocabulary: Vocabulary, entry: dict[str, Any]) -> float:
     """1 where `how many` asks for a kind that the intent gives, -2 where for another, 0 where it cannot be told."""
-    if entry["works"] and "asked_per" in entry["slots"]:
-        per: set[str] = set()
-        for name, _, _ in line.names:
-            unit = name.id.partition(".")[2]
-            per |= _kinds_of_denominator(unit, vocabulary) if name.type == "asked_per" and unit not in EACH else set()
-        if per and not any(of and per & _kinds_of_denominator(of, vocabulary) for _, of in entry["measures"]):
+    if entry["works"] and "asked_per" in entry["slots"] and asked.per:
+        if not any(of and asked.per & _kinds_of_denominator(of, vocabulary) for _, of in entry["measures"]):
             return -2.0
-    asked = next((name for name, _, _ in line.names if name.type == "asked"), None)
-    if asked is None or not entry["gives"]:
+    if not asked.how_many or not entry["gives"]:
         return 0.0
-    unit = asked.id.partition(".")[2]
-    if unit not in entry["slots"].get("asked", {}).get("only", [unit]):
+    if asked.how_many not in entry["slots"].get("asked", {}).get("only", [asked.how_many]):
         return -2.0
-    kinds = vocabulary.unit_kinds.get(unit, ["count"])
+    kinds = vocabulary.unit_kinds.get(asked.how_many, ["count"])
     return 1.0 if set(kinds) & set(entry["gives"]) else -2.0
 
 

@@ -33,8 +33,7 @@ _STOPS_A_NAME = {
     "with",
     "a",
     "an",
-    "per",
-} - {"per"}
+}
 _SIZE_MARKS = {"x", "by", "*"}
 _BOUNDS = {
     "at most": ("no more than", "not more than", "at most", "under", "less than", "up to", "below", "max", "maximum", "at or below", "not over"),

@@ -78,12 +78,7 @@ class Tape:
 
     def _bad_letter(self, j: int, end: int) -> bool:
         """A letter is a unit only close behind its number; `s` and `h` never with a blank."""
-        return (
-            end == j + 1
-            and self.tokens[j].spaced
-            and self.texts[j] in ("s", "h", "m")
-            and not (self.texts[j] == "c" and end == len(self.tokens))
-        )
+        return end == j + 1 and self.tokens[j].spaced and self.texts[j] in ("s", "h", "m")
 
     def _in_is_a_preposition(self, end: int) -> bool:
         """`5 in the back`, `3 in metric`: no inches."""

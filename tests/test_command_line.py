@@ -221,6 +221,11 @@ def test_metric_questions_get_metric_answers(tmp_path):
     assert answers[2]["figures"][0]["unit"] == "kg"
 
 
+def test_what_is_known_already_is_said_to_be(tmp_path):
+    run = ligule("chat", home=tmp_path, given="the back is 4,200 sq ft\nback\n")
+    assert run.stdout.decode().splitlines()[-1].endswith("Nothing new in that; what was told before stands.")
+
+
 def test_why_after_undo_explains_what_still_stands(tmp_path):
     told = (
         "seeded today tall fescue 5k with the liquid program\nI was 5 days late with the second feed\nundo that\nwhy\n"

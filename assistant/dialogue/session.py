@@ -277,6 +277,8 @@ def _choice(text: str, held: OpenQuestion) -> str:
 
 def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Session) -> Answer:
     """Writes what the answer proposes, then says so; where nothing is kept, says how to keep it."""
+    if not events and answer.status == RECORDED and not answer.headline:
+        return replace(answer, status=ANSWERED, headline="Nothing new in that; what was told before stands.")
     if not events:
         return answer
     events = tuple(replace(event, lawn=event.lawn or name or HOME_LAWN) for event in events)

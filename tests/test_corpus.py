@@ -69,6 +69,12 @@ def test_area(entry, vocabulary):
     assert total_of(slot).m_as("sq_ft") == pytest.approx(Q(float(value), unit).m_as("sq_ft"), rel=0.002)
 
 
+def test_the_figure_behind_wind_is_no_temperature(vocabulary):
+    slots = parse_line("can i spray 2,4-d today 78 degrees wind 6", vocabulary, NOW)[0].slots
+    assert (slots["temperature"].amount.low, slots["temperature"].amount.high) == (78, 78)
+    assert slots["wind"].amount.low == 6
+
+
 def test_what_is_not_understood_is_seldom_answered(vocabulary):
     for name, most in (("dev", 0.02), ("held_back", 0.06)):
         entries = corpus(name)

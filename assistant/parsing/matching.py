@@ -409,9 +409,15 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]
     found: set[int] = set()
     kinds = {*spec.get("kind", ()), *(("number", "fraction") if "unit" in spec else ())}
     first = next((place for place, word in enumerate(line.words) if word in roles), 0)
-    turned = any(first - 2 < reading.end <= first for reading in line.amounts)  # figure first, then its word
+    turned = any(
+        first - 2 < reading.end <= first for reading in line.amounts if reading.amount.kind != "date"
+    )  # figure first, then its word
     for place, word in enumerate(line.words):
         if word not in words:
+            continue
+        held = _held_by(line, place)
+        if held is not None and "unit" in spec and line.amounts[held].amount.kind in kinds:
+            found.add(held)  # `78 degrees wind 6`: the word is that amount's own, and points at no bare number
             continue
         near = []
         for n, reading in enumerate(line.amounts):
@@ -427,6 +433,14 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]
         if near:
             found.add(min(near)[2])
     return found
+
+
+def _held_by(line: Line, place: int) -> int | None:
+    """The amount whose unit a word is: it stands behind the figure, within the amount."""
+    for n, reading in enumerate(line.amounts):
+        if reading.start <= place < reading.end:
+            return n if any(line.tokens[k].kind == "number" for k in range(reading.start, place)) else None
+    return None
 
 
 def taken_as(amount: Amount, spec: dict[str, Any]) -> Amount:

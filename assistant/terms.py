@@ -163,6 +163,12 @@ class Slot:
         return self.amount.q
 
 
+def instead_of(spec: dict[str, Any]) -> set[str]:
+    """The slots that make another one needless: a rate was said, so no grass is asked for."""
+    named = spec.get("not_with", ())
+    return {named} if isinstance(named, str) else set(named)
+
+
 @dataclass(frozen=True, slots=True)
 class Now:
     """The clock as it was given: `--today`, with the hour where one was said."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import pairwise
 from math import ceil
 from typing import Any
 
@@ -188,3 +190,73 @@ def rental(half_price: Any, day_price: Any, half_hours: Any, needed: Any, day_ho
     if needed <= half_hours:
         return half_price
     return day_price * float(ceil(needed / day_hours) if day_hours is not None else 1)
+
+
+# Mehlich's buffer starts at pH 6.6 and loses a tenth for every 0.4 meq of acidity in 100 cm3 of soil.
+_BUFFER_START = 6.6
+_ACIDITY_A_POINT = 4
+
+
+def buffer_acidity(buffer: Any) -> Any:
+    """Acidity in meq/100 cm3 from a Mehlich buffer pH: (6.6 - buffer pH) x 4. A plain number of meq.
+
+    >>> round(buffer_acidity(Q(6.3, "")), 2)
+    <Quantity(1.2, 'dimensionless')>
+
+    Source: ncda-buffer.
+    """
+    return (_BUFFER_START - buffer) * _ACIDITY_A_POINT
+
+
+def lime_for_acidity(acidity: Any, ph: Any, goal: Any) -> Any:
+    """Pure lime from a soil's acidity (meq/100 cm3): tons an acre = acidity x (goal - pH) / (6.6 - pH).
+
+    Raises ValueError where the goal lies above what the method knows.
+
+    >>> round(lime_for_acidity(Q(1.2, ""), Q(5.0, ""), Q(6.0, "")).to("ton / acre"), 2)
+    <Quantity(0.75, 'ton / acre')>
+
+    Source: ncda-buffer (prints the factor 0.625 and 0.76 ton an acre; 1.2 x 0.625 is 0.75).
+    """
+    if goal > _BUFFER_START:
+        raise ValueError(f"The buffer method reaches to pH {_BUFFER_START}; say a goal at or below it.")
+    return acidity * (goal - ph) / (_BUFFER_START - ph) * Q(1, "ton / acre")
+
+
+def straight_between(points: Sequence[tuple[Any, Any]], at: Any) -> Any:
+    """A value between the points of a printed table, on a straight line; beyond its ends, that of the end.
+
+    >>> straight_between([(Q(6.0, ""), Q(35, "lb")), (Q(5.5, ""), Q(75, "lb"))], Q(5.75, ""))
+    <Quantity(55.0, 'pound')>
+
+    Source: common practice.
+    """
+    ordered = sorted(points)
+    if at <= ordered[0][0]:
+        return ordered[0][1]
+    for (low, first), (high, last) in pairwise(ordered):
+        if at <= high:
+            return first + (last - first) * ((at - low) / (high - low)).to("").magnitude
+    return ordered[-1][1]
+
+
+def lime_between(points: Sequence[tuple[Any, Any]], ph: Any, goal: Any) -> Any:
+    """Pure lime from one pH to another, from a table of lime that each pH takes to the same end.
+
+    >>> lime_between([(Q(6.5, ""), Q(0, "lb")), (Q(6.0, ""), Q(35, "lb")), (Q(5.5, ""), Q(75, "lb"))], Q(5.5, ""), Q(6.0, ""))
+    <Quantity(40.0, 'pound')>
+
+    Source: common practice.
+    """
+    return straight_between(points, ph) - straight_between(points, goal)
+
+
+def sulfur_for(for_one: Any, ph: Any, goal: Any) -> Any:
+    """Sulfur that brings a pH down: what one unit of pH takes x the difference.
+
+    >>> sulfur_for(Q(20, "lb") / Q(1000, "sq_ft"), Q(7.5, ""), Q(7.0, "")).to("lb / sq_ft") * Q(1000, "sq_ft")
+    <Quantity(10.0, 'pound')>
+
+    Source: common practice (the tables of sulfur are printed by half units of pH).
+    """
+    return for_one * (ph - goal).to("").magnitude

@@ -122,6 +122,28 @@ def each_cycle(total: Any, count: Any) -> Any:
     return total / count
 
 
+def time_at_position(total: Any, positions: Any) -> Any:
+    """Time at each position of a sprinkler out of the time there is.
+
+    >>> time_at_position(Q(2, "hour"), Q(5, "")).to("minute")
+    <Quantity(24.0, 'minute')>
+
+    Source: common practice.
+    """
+    return each_cycle(total, positions)
+
+
+def same_rate(precipitation: Any) -> Any:
+    """What a kind of head puts down in an hour, to be told in another measure.
+
+    >>> same_rate(Q(1.5, "inch / hour"))
+    <Quantity(1.5, 'inch / hour')>
+
+    Source: aurora, snwa.
+    """
+    return precipitation
+
+
 def cost_of_water(volume: Any, price: Any) -> Any:
     """Cost of water: gallons x price.
 
@@ -221,3 +243,40 @@ def depth_of_water(volume: Any, area: Any) -> Any:
     Source: lawn-sense-run-time (gallons for a depth, solved for the depth).
     """
     return volume / area
+
+
+def longest_run(precipitation: Any, intake: Any, storage: Any) -> Any:
+    """How long water may fall before it runs off: storage on the surface / (precipitation - what the soil takes in).
+
+    Raises ValueError where the soil takes in all that falls.
+
+    >>> round(longest_run(Q(1.5, "inch / hour"), Q(0.15, "inch / hour"), Q(0.1, "inch")).to("minute"), 1)
+    <Quantity(4.4, 'minute')>
+
+    Source: common practice (a water balance of the surface); intake from usda-precip.
+    """
+    if precipitation <= intake:
+        raise ValueError("The soil takes in all that falls.")
+    return storage / (precipitation - intake)
+
+
+def runs_for(depth: Any, precipitation: Any, run: Any) -> Any:
+    """How many runs of a length a depth takes, not rounded.
+
+    >>> round(runs_for(Q(0.5, "inch"), Q(1.5, "inch / hour"), Q(6, "minute")).to(""), 2)
+    <Quantity(3.33, 'dimensionless')>
+
+    Source: common practice.
+    """
+    return (depth / (precipitation * run)).to("")
+
+
+def time_over_positions(depth: Any, precipitation: Any, positions: Any) -> Any:
+    """Time for a depth at every position of a sprinkler, one after the other.
+
+    >>> time_over_positions(Q(0.25, "inch"), Q(0.5, "inch / hour"), Q(4, "")).to("hour")
+    <Quantity(2.0, 'hour')>
+
+    Source: common practice.
+    """
+    return minutes_of_day(depth, precipitation) * positions

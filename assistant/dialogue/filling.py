@@ -10,7 +10,7 @@ from assistant.answer import ASKS, Answer, Ask
 from assistant.knowledge_base import Knowledge
 from assistant.lawn.state import LawnState
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Parse, Slot
+from assistant.terms import Amount, Parse, Slot, instead_of
 
 _HOLE = re.compile(r"\{(\w+)\}")
 
@@ -113,7 +113,7 @@ def missing(parse: Parse, entry: dict[str, Any]) -> str:
         (
             name
             for name in entry["needs"]
-            if name not in parse.slots and entry["slots"][name].get("not_with") not in parse.slots
+            if name not in parse.slots and not instead_of(entry["slots"][name]) & parse.slots.keys()
         ),
         "",
     )

@@ -84,6 +84,7 @@ def kind_of(unit: str, per: str) -> str:
         "degF": "temperature",
         "degC": "temperature",
         "mph": "speed",
+        "inch / hour": "speed",
         "percent": "percent",
         "inch": "length",
         "day": "duration",

@@ -10,8 +10,16 @@ from assistant.knowledge_base.files import Document, Fault, Where
 UNSOURCED = ("common practice", "from memory")
 _FIGURE_FIELDS = {"low", "high", "unit", "per", "of", "where", "source", "note", "why"}
 # further fields that a figure has by the list it stands in
-_FIELDS_IN = {"figures": {"measure", "job", "verdict"}, "amounts": {"what"}, "least_gap": {"after"}}
-_COMPOUND_UNITS = {"1 / lb", "1 / sq_in", "delta_degF", ""}
+_FIELDS_IN = {
+    "figures": {"measure", "job", "verdict"},
+    "amounts": {"what"},
+    "least_gap": {"after"},
+    "by_acidity": {"acidity", "goal"},
+    "by_texture": {"ph"},
+    "levels": {"level"},
+    "intake": {"slope"},
+}
+_COMPOUND_UNITS = {"1 / lb", "1 / sq_in", "delta_degF", "inch / hour", ""}
 _SAID_BY_PHRASE = {"species", "products", "ingredients"}
 
 

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from assistant.parsing.dates import date_at
 from assistant.parsing.numbers import number_at
 from assistant.parsing.phrases import Phrases
+from assistant.parsing.readings import Reading, joined, wanted_ph
 from assistant.parsing.tape import PER_THOUSAND, Tape
 from assistant.parsing.tokens import Token
 from assistant.terms import Amount, Now
@@ -53,24 +54,10 @@ _DRY = {"powder", "wettable", "granules", "granule", "granular", "dry", "wp", "w
 _GLUE = {"and", "plus", ",", "&", "+"}
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """An amount with the tokens it was read from. `free` are those in between that name something else."""
-
-    amount: Amount
-    start: int
-    end: int
-    free: tuple[int, ...] = ()
-
-    @property
-    def held(self) -> set[int]:
-        return set(range(self.start, self.end)) - set(self.free)
-
-
 def amounts_of(tokens: list[Token], measures: Phrases, now: Now, text: str, taken: set[int]) -> list[Reading]:
     """All amounts of a line, in order. `taken` are tokens of protected names."""
     reader = _Reader(tokens, measures, now, text, taken)
-    return list(_joined(reader.all(), tokens))
+    return wanted_ph(list(joined(reader.all(), tokens)), tokens)
 
 
 class _Reader:
@@ -201,12 +188,14 @@ class _Reader:
             "came",
             "back",
             "test",
+            "from",
         ):
             j += 1
         number = number_at(self.tokens, j)
         if number and 2 <= number[0] <= 12:
-            high, end = self._range_end(number[0], number[1])
-            return Amount("ph", number[0], high), end
+            low, end = number
+            high, end = (low, end) if self.tape.word(end) == "to" else self._range_end(low, end)  # from a pH to another
+            return Amount("ph", low, high), end
         return None
 
     def _frequency(self, i: int) -> tuple[Amount, int] | None:
@@ -568,114 +557,3 @@ class _Reader:
             if start >= 0 and tuple(self.tape.texts[start:i]) == words:
                 return bound, start
         return "", i
-
-
-def _joined(readings: Iterator[Reading], tokens: list[Token]) -> Iterator[Reading]:
-    """Puts together what is one amount in two measures: 3 lb 6 oz, 1 qt 1 pt, 2 hours 30 minutes."""
-    held: Reading | None = None
-    for reading in readings:
-        if held is not None:
-            joined = _join(held, reading, tokens)
-            if joined:
-                held = joined
-                continue
-            yield held
-        held = reading
-    if held is not None:
-        yield held
-
-
-_SMALLER = {
-    "lb": ("oz", "floz"),
-    "gal": ("qt", "pt", "floz", "cup"),
-    "qt": ("pt", "floz", "cup"),
-    "pt": ("floz",),
-    "hour": ("minute",),
-    "ft": ("inch",),
-    "cup": ("tbsp",),
-    "tbsp": ("tsp",),
-}
-
-
-def _join(first: Reading, second: Reading, tokens: list[Token]) -> Reading | None:
-    a, b = first.amount, second.amount
-    gap = [token.text for token in tokens[first.end : second.start]]
-    unit = next((one for one in b.units if one in _SMALLER.get(a.unit, ())), None)
-    if (
-        unit is None
-        or a.per
-        or not a.single
-        or not b.single
-        or any(word not in ("and", "+") for word in gap)
-        or a.of
-        or a.kind not in ("mass", "volume", "duration", "length")
-    ):
-        return None
-    if a.unit == "lb":
-        unit = "oz"
-    from assistant.units import Q, plain
-
-    total = plain(a.q + Q(b.low, unit), a.unit)
-    span = (a.span[0], b.span[1])
-    made = replace(
-        b,
-        low=total,
-        high=total,
-        units=(a.unit,),
-        kind=b.kind if b.per else a.kind,
-        span=span,
-        text=f"{a.text} {b.text}",
-        bound=a.bound,
-    )
-    return Reading(made, first.start, second.end)
-
-
-_LISTED = ("number", "length", "volume", "mass", "duration", "depth")
-_BETWEEN = {",", "and", "&", ";", "or", "(", ")"}
-
-
-def lists_of(readings: list[Reading], words: list[str]) -> list[Reading]:
-    """Rows of values put together: `widths of 32, 50, 45 and 17 ft`. Three or more, or two that share one unit."""
-    made: list[Reading] = []
-    row: list[Reading] = []
-    closed = False
-    for reading in [*readings, None]:
-        joined = reading is not None and bool(row) and not closed and _goes_on(row[-1], reading, words)
-        if reading is not None and (joined or not row) and _listable(reading):
-            gap = words[row[-1].end : reading.start] if joined else []
-            closed = "and" in gap and ")" not in gap  # `and` stands before the last
-            row.append(reading)
-            continue
-        made += _as_list(row, words)
-        closed = False
-        row = [reading] if reading is not None and _listable(reading) else []
-        if reading is not None and not row:
-            made.append(reading)
-    return made
-
-
-def _listable(reading: Reading) -> bool:
-    amount = reading.amount
-    return amount.kind in _LISTED and amount.single and not amount.per and not amount.bound and not amount.of
-
-
-def _goes_on(last: Reading, reading: Reading, words: list[str]) -> bool:
-    gap = words[last.end : reading.start]
-    same = last.amount.kind in ("number", reading.amount.kind) and (
-        not last.amount.units or last.amount.units == reading.amount.units or reading.amount.kind == "number"
-    )
-    alike = last.amount.units == reading.amount.units or last.amount.kind == "number"
-    return same and ((not gap and alike) or (0 < len(gap) <= 4 and set(gap) <= _BETWEEN))
-
-
-def _as_list(row: list[Reading], words: list[str]) -> list[Reading]:
-    units = next((reading.amount.units for reading in reversed(row) if reading.amount.units), ())
-    shared = len(row) == 2 and bool(row[1].amount.units) and "and" in words[row[0].end : row[1].start]
-    if len(row) < 3 and not shared:
-        return row
-    kind = next((reading.amount.kind for reading in row if reading.amount.kind != "number"), "number")
-    values = tuple(float(reading.amount.low) for reading in row)
-    first, last = row[0].amount, row[-1].amount
-    text = " ".join(reading.amount.text for reading in row)
-    made = Amount(kind + "s", values, values, units, text=text, span=(first.span[0], last.span[1]))
-    return [Reading(made, row[0].start, row[-1].end)]

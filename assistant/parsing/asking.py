@@ -6,7 +6,8 @@
 from __future__ import annotations
 
 from assistant.parsing import numbers
-from assistant.parsing.amounts import COUNTED, Reading
+from assistant.parsing.amounts import COUNTED
+from assistant.parsing.readings import Reading
 from assistant.parsing.tape import Tape
 from assistant.terms import Name
 

@@ -17,10 +17,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from assistant.parsing.amounts import Reading
 from assistant.parsing.reading import Line
+from assistant.parsing.readings import Reading
 from assistant.parsing.vocabulary import Vocabulary
-from assistant.terms import EACH, Amount, Name, Slot
+from assistant.terms import EACH, Amount, Name, Slot, instead_of
 
 WEIGHTS = {
     "cue": 1.0,
@@ -46,6 +46,9 @@ _NEVER_LOOSE = {
     "form",
     "young",
     "others",
+    "soil",
+    "head",
+    "cover",
 }
 _LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than not
 _ONE_COUNTS = {"rate", "mix", "mass", "money", "price", "analysis"}  # a second of these makes it another question
@@ -145,7 +148,7 @@ def _whole(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[
     """True where the line gives all that the intent needs, and no amount besides."""
     left = [reading for place, reading in enumerate(line.amounts) if place not in used]
     open_ones = [name for name in entry["needs"] if name not in slots]
-    return all(entry["slots"][name].get("not_with") in slots for name in open_ones) and all(
+    return all(instead_of(entry["slots"][name]) & slots.keys() for name in open_ones) and all(
         reading.amount.kind in _LIGHT_KINDS for reading in left
     )
 

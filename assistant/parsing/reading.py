@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 
-from assistant.parsing.amounts import Reading, amounts_of, lists_of
+from assistant.parsing.amounts import amounts_of
 from assistant.parsing.asking import per_asked, units_asked
+from assistant.parsing.readings import Reading, lists_of
 from assistant.parsing.tape import Tape
 from assistant.parsing.tokens import Token, tokens_of
 from assistant.parsing.vocabulary import Vocabulary

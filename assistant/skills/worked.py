@@ -44,7 +44,7 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
     except Impossible as problem:
         return Answer(REFUSED, f"{problem} Nothing was recorded.", inputs=_inputs(filled))
     results = [
-        (entry, _whole(result) if entry["gives"].get("rounded") else result)
+        (entry, whole(result) if entry["gives"].get("rounded") else result)
         for entry, result in results
         if result is not None and _fits(result, entry["gives"]["unit"], entry["gives"].get("per", ""))
     ]
@@ -67,7 +67,8 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
     said["result"] = words[first["gives"]["label"]]
     of = f" of {first['gives']['of']}" if first["gives"].get("of") else ""
     says = first.get("says", "{result}" + of)
-    sources = [works["source"]] if "source" in works else [slot.source for slot in filled.values() if slot.source]
+    taken = [slot for slot in filled.values() if slot.origin == "practice"]
+    sources = [works.get("source", ""), *(slot.source for slot in taken)]
     other = _by_weight(turn, works, filled, order[0])
     if other:
         figures.append(other[0])
@@ -91,7 +92,7 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
     )
 
 
-def _whole(result: Any) -> Any:
+def whole(result: Any) -> Any:
     """What is bought or done whole: bags, rolls, passes; rounded up, but not for the dust of the arithmetic."""
     return over_range(lambda one: Q(float(ceil(round(one.to("").magnitude, 6))), ""), result)
 

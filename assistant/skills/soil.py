@@ -1,0 +1,300 @@
+"""Soil tests: lime and sulfur for a pH, and what the lab's figures mean in words."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from assistant.answer import ANSWERED, Answer, Figure
+from assistant.calculations.soil import (
+    buffer_acidity,
+    lime_between,
+    lime_for_acidity,
+    lime_for_cce,
+    pounds_per_acre,
+    split,
+    sulfur_for,
+)
+from assistant.knowledge_base import row_of
+from assistant.skills.area import total_of
+from assistant.skills.turn import Turn
+from assistant.skills.worked import whole
+from assistant.terms import Range, Row, Slot, over_range
+from assistant.units import Q, number
+
+_PER = "1000 sq_ft"
+# A texture that a table does not print stands with its nearest.
+_LIKE = {
+    "by_texture": {"clay_loam": "clay"},
+    "sulfur": {"sandy_loam": "sand", "silt_loam": "loam", "clay_loam": "clay"},
+}
+_SAID = {"P": "Phosphorus", "K": "Potassium", "Mg": "Magnesium", "Ca": "Calcium"}
+
+
+def lime(
+    turn: Turn,
+    ph: Slot,
+    goal: Slot,
+    texture: Slot | None = None,
+    acidity: Slot | None = None,
+    buffer: Slot | None = None,
+    neutralizing: Slot | None = None,
+    area: Slot | None = None,
+    job: Slot | None = None,
+    **_: Slot | None,
+) -> Answer:
+    """Lime that brings a soil to a pH: by the lab's buffer pH or acidity, else by texture."""
+    inputs = tuple(slot for slot in (ph, goal, texture, acidity, buffer, neutralizing, area, job) if slot)
+    if _least(ph) >= _least(goal):
+        return Answer(
+            ANSWERED,
+            f"No lime: pH {_points(ph)} is at or above {_points(goal)} already",
+            figures=(turn.figure("lime", Q(0.0, "lb") / Q(1000, "sq_ft"), "lb", _PER, "lime"),),
+            inputs=inputs,
+            sources=turn.cite(goal.source),
+        )
+    pure, how, source, notes = _pure_lime(turn, ph, goal, texture, acidity, buffer)
+    rate = over_range(lime_for_cce, pure, neutralizing.q) if neutralizing else pure
+    rows = [f"{how} = {turn.say(pure, 'lb', _PER)} of pure lime"]
+    if neutralizing:
+        rows.append(
+            f"{turn.say(pure, 'lb', _PER)} / {turn.say(neutralizing.q, 'percent')} = {turn.say(rate, 'lb', _PER)}"
+        )
+    notes += [] if neutralizing else ["As pure lime (100 % CCE). Divide by the bag's CCE, or tell me it."]
+    answer = _spread(turn, "lime", rate, area, rows)
+    return Answer(
+        ANSWERED,
+        answer.headline,
+        figures=answer.figures,
+        lines=(*answer.lines, *notes, *_how_lime_goes_down(turn, rate, job)),
+        working=answer.working,
+        inputs=inputs,
+        sources=turn.cite(source, *(_row(turn, "lime.at_once").source,)),
+    )
+
+
+def _pure_lime(
+    turn: Turn, ph: Slot, goal: Slot, texture: Slot | None, acidity: Slot | None, buffer: Slot | None
+) -> tuple[Any, str, str, list[str]]:
+    """The pure lime an area takes, how that was found, its source, and what is to be said of it."""
+    if buffer:
+        found = over_range(lambda b, p, g: lime_for_acidity(buffer_acidity(b), p, g), buffer.q, ph.q, goal.q)
+        sour = number(buffer_acidity(buffer.q).magnitude) if not isinstance(buffer.q, Range) else ""
+        how = f"(6.6 - {_points(buffer)}) x 4 = {sour} meq; x ({_points(goal)} - {_points(ph)}) / (6.6 - {_points(ph)}) tons an acre"
+        return found, how, "ncda-buffer", [
+            "That is for a Mehlich buffer pH. A lab that uses another buffer (SMP, Sikora) prints its own table: take that."
+        ]  # fmt: skip
+    if acidity:
+        return *_by_acidity(turn, acidity, goal), []
+    assert texture is not None
+    soil = _table_of(texture, "by_texture")
+    rows = turn.knowledge.entry(f"lime.by_texture.{soil}")
+    points = [(Q(row["ph"], ""), row_of(row).amount.q) for row in rows]
+    found = over_range(lambda p, g: lime_between(points, p, g), ph.q, goal.q)
+    how = f"{soil.replace('_', ' ')} from pH {_points(ph)} to {_points(goal)}, by the table"
+    return found, how, rows[0]["source"], [
+        "An estimate from texture. A lab's buffer pH or exchangeable acidity settles it: get a soil test."
+    ]  # fmt: skip
+
+
+def _by_acidity(turn: Turn, acidity: Slot, goal: Slot) -> tuple[Any, str, str]:
+    """The printed line for an acidity, in the column of the goal at or above the one that is wanted."""
+    rows = turn.knowledge.entry("lime.by_acidity")
+    columns = sorted({row["goal"] for row in rows})
+    column = next((one for one in columns if one >= _least(goal)), columns[-1])
+    lines = [row for row in rows if row["goal"] == column]
+
+    def of(sour: Any) -> Any:
+        line = next((row for row in lines if row["acidity"] >= sour.magnitude), lines[-1])
+        return row_of(line).amount.q
+
+    found = over_range(of, acidity.q)
+    return found, f"acidity {_points(acidity)} meq/100 g, to pH {column:g}, by the table", lines[0]["source"]
+
+
+def _how_lime_goes_down(turn: Turn, rate: Any, job: Slot | None) -> list[str]:
+    """All tilled in on bare ground; in portions on a standing lawn."""
+    most, two = _row(turn, "lime.at_once"), _row(turn, "lime.tilled_in_two")
+    depth = _row(turn, "lime.tilled_depth")
+    top = rate.high if isinstance(rate, Range) else rate
+    times = whole(split(top, most.amount.q)).magnitude
+    bare = job is not None and job.value == "job.new"
+    tilled = f"Before seeding: till all of it {turn.say(depth.amount.q, 'inch')} deep"
+    if top > two.amount.q:
+        tilled += f"; over {turn.say(two.amount.q, 'lb', _PER)}, {two.note}"
+    lines = [f"{tilled}."]
+    if not bare and times > 1:
+        lines.append(
+            f"On a standing lawn: {times:g} applications of at most {turn.say(most.amount.q, 'lb', _PER)}, half a year apart."
+        )
+    return lines
+
+
+def sulfur(
+    turn: Turn, ph: Slot, goal: Slot, texture: Slot, area: Slot | None = None, job: Slot | None = None, **_: Slot | None
+) -> Answer:
+    """Elemental sulfur that brings a pH down, with what goes down at once."""
+    inputs = tuple(slot for slot in (ph, goal, texture, area, job) if slot)
+    if _most(ph) <= _most(goal):
+        return Answer(ANSWERED, f"No sulfur: pH {_points(ph)} is not above {_points(goal)}", inputs=inputs)
+    row = _row(turn, f"lime.sulfur.{_table_of(texture, 'sulfur')}")
+    rate = over_range(sulfur_for, row.amount.q, ph.q, goal.q)
+    most = _row(turn, "lime.sulfur_at_once")
+    heat = _row(turn, "lime.sulfur_heat")
+    drop = f"{_points(ph)} - {_points(goal)}"
+    answer = _spread(
+        turn, "sulfur", rate, area,
+        [f"{turn.say(row.amount.q, 'lb', _PER)} for one unit of pH x ({drop}) = {turn.say(rate, 'lb', _PER)}"],
+    )  # fmt: skip
+    top = rate.high if isinstance(rate, Range) else rate
+    lines = [
+        f"At most {turn.say(most.amount.q, 'lb', _PER)} at once; {most.note}, below {turn.say(heat.amount.q, 'degF')}."
+    ]
+    if top > most.amount.q.high:
+        lines.append("So much is tilled in before seeding; on a standing lawn it takes several applications.")
+    lines.append(
+        "Put vinegar on a pinch of dry soil first: where it fizzes there is free lime, and sulfur will not move the pH for long."
+    )
+    return Answer(
+        ANSWERED,
+        answer.headline,
+        figures=answer.figures,
+        lines=(*answer.lines, *lines),
+        working=answer.working,
+        inputs=inputs,
+        sources=turn.cite(row.source, most.source, "rhs-acidify"),
+    )
+
+
+def _spread(turn: Turn, what: str, rate: Any, area: Slot | None, rows: list[str]) -> Answer:
+    """A rate, and where the area is known what it comes to."""
+    each = turn.figure(f"{what} rate", rate, "lb", _PER, what)
+    if area is None:
+        return Answer(ANSWERED, f"{turn.say(rate, 'lb', _PER)} of {what}", figures=(each,), working=tuple(rows))
+    size = total_of(area)
+    total = over_range(lambda one, ground: one * ground, rate, size)
+    rows.append(f"{turn.say(size, 'sq_ft')} x {turn.say(rate, 'lb', _PER)} = {turn.say(total, 'lb')}")
+    return Answer(
+        ANSWERED,
+        f"{turn.say(total, 'lb')} of {what} for {turn.say(size, 'sq_ft')}",
+        figures=(turn.figure(what, total, "lb", of=what), each),
+        lines=(f"That is {turn.say(rate, 'lb', _PER)}.",),
+        working=tuple(rows),
+    )
+
+
+def rating(
+    turn: Turn,
+    ph: Slot | None = None,
+    phosphorus: Slot | None = None,
+    potassium: Slot | None = None,
+    magnesium: Slot | None = None,
+    calcium: Slot | None = None,
+    species: Slot | None = None,
+) -> Answer:
+    """A soil test in words: each figure against its scale, and what follows from it."""
+    said: list[tuple[str, str]] = []
+    figures: list[Figure] = []
+    sources: list[str] = []
+    if ph:
+        row, words = _ph_words(turn, ph, species)
+        said.append(("pH", words))
+        figures += [turn.figure("pH", ph.q, ""), turn.figure("pH wanted", row.amount.q, "")]
+        sources.append(row.source)
+    rows = []
+    for name, slot in (("P", phosphorus), ("K", potassium), ("Mg", magnesium), ("Ca", calcium)):
+        if slot is None:
+            continue
+        found = over_range(pounds_per_acre, slot.q) if slot.amount.unit in ("ppm", "") else slot.q
+        level = _level(turn, name, found)
+        said.append((_SAID[name], f"{_written(turn, slot)}, {level}"))
+        rows.append(f"{_SAID[name]} {_written(turn, slot)} = {turn.say(found, 'lb', 'acre')}: {level}")
+        figures.append(turn.figure(_SAID[name].lower(), found, "lb", "acre", name))
+        sources.append("rutgers-levels")
+    lines = [f"{name} {words}." for name, words in said[1:]]
+    if len(said) > len(figures) or rows:
+        lines.append(
+            'By the Mehlich-3 scale, where "high" is the best there is. Bray and Olsen have other scales: see the report.'
+        )
+    lines += _phosphate(turn, phosphorus)
+    inputs = tuple(slot for slot in (ph, phosphorus, potassium, magnesium, calcium, species) if slot)
+    head = f"{said[0][0]} {said[0][1]}"
+    return Answer(
+        ANSWERED, head, figures=tuple(figures), lines=tuple(lines), working=tuple(rows), inputs=inputs,
+        sources=turn.cite(*sources, *(["psu-m3p"] if phosphorus else [])),
+    )  # fmt: skip
+
+
+def _ph_words(turn: Turn, ph: Slot, species: Slot | None) -> tuple[Row, str]:
+    """A pH against what the grass wants, and what to do."""
+    key = str(species.value).partition(".")[2] if species else ""
+    season = turn.knowledge.entry(f"species.{key}.season") if key else "cool"
+    row = _row(turn, f"soils.ph.{key}" if turn.knowledge.entry(f"soils.ph.{key}") else f"soils.ph.{season}")
+    grass = turn.knowledge.name(str(species.value)) if species else "a cool-season lawn"
+    wanted = f"{row.amount.low:g} to {row.amount.high:g} for {grass}"
+    if _most(ph) < row.amount.low:
+        return (
+            row,
+            f"{_points(ph)} is below {wanted}: lime. Tell me the texture, or the lab's buffer pH, and I work it out",
+        )
+    if _least(ph) > row.amount.high:
+        return row, f"{_points(ph)} is above {wanted}: no lime. Ask about sulfur if it is far above"
+    return row, f"{_points(ph)} is within {wanted}: leave it"
+
+
+def _phosphate(turn: Turn, phosphorus: Slot | None) -> list[str]:
+    """Whether phosphate is called for, as the state's own laboratory sees it."""
+    if phosphorus is None:
+        return []
+    wanted, risk = _row(turn, "soils.phosphate_wanted"), _row(turn, "soils.phosphate_risk")
+    in_ppm = phosphorus.amount.low if phosphorus.amount.unit in ("ppm", "") else None
+    if in_ppm is None:
+        return []
+    if in_ppm <= wanted.amount.low:
+        return [
+            f"At or below {turn.say(wanted.amount.q, 'ppm')} a lawn gets a phosphate recommendation: take the lab's, within your state's law."
+        ]
+    words = "No phosphate is called for: choose a feed with a zero in the middle."
+    if in_ppm > risk.amount.low:
+        words += f" Above {turn.say(risk.amount.q, 'ppm')} it is a risk to streams and lakes."
+    return [words]
+
+
+def _level(turn: Turn, name: str, found: Any) -> str:
+    """The words of a scale for what was found; two where a range crosses a line."""
+    rows = turn.knowledge.entry(f"soils.levels.{name}")
+
+    def of(one: Any) -> str:
+        value = one.m_as("lb / acre")
+        return str(next((row["level"] for row in rows if value <= row["high"]), rows[-1]["level"]))
+
+    if isinstance(found, Range):
+        low, high = of(found.low), of(found.high)
+        return low if low == high else f"{low} to {high}"
+    return of(found)
+
+
+def _table_of(texture: Slot, table: str) -> str:
+    soil = str(texture.value).partition(".")[2]
+    return _LIKE[table].get(soil, soil)
+
+
+def _row(turn: Turn, path: str) -> Row:
+    return turn.knowledge.rows(path)[0]
+
+
+def _points(slot: Slot) -> str:
+    """A pH or an acidity as a person writes it."""
+    amount = slot.amount
+    return number(amount.low) if amount.single else f"{number(amount.low)} to {number(amount.high)}"
+
+
+def _written(turn: Turn, slot: Slot) -> str:
+    return turn.say(slot.q, slot.amount.unit, slot.amount.per)
+
+
+def _least(slot: Slot) -> float:
+    return float(slot.amount.low)
+
+
+def _most(slot: Slot) -> float:
+    return float(slot.amount.high)

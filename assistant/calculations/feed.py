@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from assistant.terms import Analysis
@@ -241,15 +242,30 @@ def product_for_budget(budget: Any, used_n: Any, analysis: Analysis) -> Any:
     return product_for(budget_left(budget, used_n), analysis, "N")
 
 
-def nitrogen_of_two(rate: Any, analysis: Analysis, other_rate: Any, other_analysis: Analysis) -> Any:
-    """Nitrogen of two products together.
+def nitrogen_of_all(rates: Sequence[Any], analyses: Sequence[Analysis]) -> Any:
+    """Nitrogen of several products together, each rate with its analysis in order.
 
-    >>> nitrogen_of_two(Q(3, "lb"), Analysis(32, 0, 4), Q(4, "lb"), Analysis(24, 0, 11))
+    Raises ValueError where there are not as many rates as analyses.
+
+    >>> nitrogen_of_all([Q(3, "lb"), Q(4, "lb")], [Analysis(32, 0, 4), Analysis(24, 0, 11)])
     <Quantity(1.92, 'pound')>
 
     Source: psu-n-applied (pounds x share).
     """
-    return nutrient(rate, analysis, "N") + nutrient(other_rate, other_analysis, "N")
+    if len(rates) != len(analyses):
+        raise ValueError(f"There are {len(rates)} rates and {len(analyses)} analyses; say one rate with each product.")
+    return added([nutrient(rate, analysis, "N") for rate, analysis in zip(rates, analyses, strict=True)])
+
+
+def budget_after(budget: Any, rates: Sequence[Any], analyses: Sequence[Analysis]) -> Any:
+    """What several products leave of a year's nitrogen.
+
+    >>> budget_after(Q(3, "lb"), [Q(3, "lb"), Q(4, "lb")], [Analysis(32, 0, 4), Analysis(24, 0, 11)])
+    <Quantity(1.08, 'pound')>
+
+    Raises ValueError where they are more than it. Source: uiuc-n (yearly nitrogen by species).
+    """
+    return budget_left(budget, nitrogen_of_all(rates, analyses))
 
 
 def slow_part_of_label(analysis: Analysis, slow_nitrogen: Any) -> Any:

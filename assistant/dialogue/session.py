@@ -17,7 +17,7 @@ from assistant.lawn.events import Event
 from assistant.lawn.state import LawnState, fold
 from assistant.lawn.store import Store
 from assistant.parsing import LONGEST_LINE, Vocabulary, close, fragment, parse_line
-from assistant.skills import skill_of
+from assistant.skills import answer_of
 from assistant.skills.turn import Turn
 from assistant.terms import Now, Parse, Slot
 
@@ -190,7 +190,7 @@ def _work_out(
     if lacking:
         return filled, ask_for(lacking, filled, entry, look)
     try:
-        return filled, skill_of(filled.intent, entry.get("works"))(look, **filled.slots)
+        return filled, answer_of(look, entry.get("works"))
     except (ArithmeticError, TypeError, ValueError) as problem:  # pint's own errors are among these
         return filled, cannot_tell(problem)
 

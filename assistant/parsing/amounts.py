@@ -49,6 +49,7 @@ COUNTED = {"man", "men", "worker", "workers", "person", "piece", "pieces", "bag"
             "can", "cans", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards", "pace", "paces", "steps", "strides",
             "axes", "sides", "cycle", "cycles", "directions", "corners", "legs", "lots"}  # fmt: skip
 _DOTTED = re.compile(r"[1-9]\d{0,2}\.\d{3}")  # 5.000 sq ft has a dot between the thousands
+_APPLICATIONS = ("applications", "apps", "rounds")
 _GRASS = {"lawn", "grass", "turf", "sod"}
 _DRY = {"powder", "wettable", "granules", "granule", "granular", "dry", "wp", "wdg"}
 _GLUE = {"and", "plus", ",", "&", "+"}
@@ -78,9 +79,21 @@ class _Reader:
             bound, start = self._bound_before(start)
             span = (self.tokens[start].start, self.tokens[end - 1].end)
             made = replace(amount, bound=amount.bound or bound, span=span, text=self.source[span[0] : span[1]])
-            yield Reading(made, start, end, self.free)
-            self.free = ()
+            free, self.free = self.free, ()
+            within = self._analysis_within(free)  # 3 lb of 32-0-4 per 1000
+            yield Reading(made, start, end, () if within else free)
+            if within:
+                yield within
             i = end
+
+    def _analysis_within(self, free: tuple[int, ...]) -> Reading | None:
+        """The analysis that stands between an amount and its denominator."""
+        for place in free:
+            found = self._analysis(place) if self.tokens[place].kind == "number" else None
+            if found:
+                span = (self.tokens[place].start, self.tokens[found[1] - 1].end)
+                return Reading(replace(found[0], span=span, text=self.source[span[0] : span[1]]), place, found[1])
+        return None
 
     def _at(self, i: int) -> tuple[Amount, int] | None:
         token = self.tokens[i]
@@ -207,7 +220,7 @@ class _Reader:
             value, j = fixed, i + 1
         else:
             number = number_at(self.tokens, i)
-            if not number or self.tape.word(number[1]) not in ("times", "x", "time"):
+            if not number or self.tape.word(number[1]) not in ("times", "x", "time", *_APPLICATIONS):
                 return None
             value, j = number[0], number[1] + 1
         if self.tape.word(j) in ("a", "per", "every", "each", "/"):
@@ -216,6 +229,8 @@ class _Reader:
             )
             if unit:
                 return Amount("frequency", value, value, per=unit), j + 2
+        if self.tape.word(j - 1) in ("twice", "times", *_APPLICATIONS) and value == int(value) and value > 1:
+            return Amount("count", value, value, of="time"), j
         return None
 
     # sizes ---------------------------------------------------------------------------------------------------------

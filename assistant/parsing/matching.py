@@ -49,6 +49,8 @@ _NEVER_LOOSE = {
     "soil",
     "head",
     "cover",
+    "factor",
+    "again",
 }
 _LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than not
 _ONE_COUNTS = {"rate", "mix", "mass", "money", "price", "analysis"}  # a second of these makes it another question
@@ -251,7 +253,12 @@ def _loose(
     spans_used: set[tuple[int, int]],
 ) -> float:
     """How much of what was said finds no slot: amounts, names, and most of all a second figure where one counts."""
-    left = [reading.amount.kind for place, reading in enumerate(line.amounts) if place not in used]
+    again = any(name.type == "again" for name, _, _ in line.names)  # every month, for 3 months
+    left = [
+        reading.amount.kind
+        for place, reading in enumerate(line.amounts)
+        if place not in used and reading.amount.of != "time" and not (again and reading.amount.kind == "duration")
+    ]
     lexicon = set(entry["lexicon"])
     meant = {
         (line.tokens[meaning.start].start, line.tokens[meaning.end - 1].end)
@@ -325,19 +332,36 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
             if spec.get("parts") and isinstance(held, tuple) and line.amounts[place].amount.kind in _SIZED:
                 slots[name] = replace(slots[name], value=(*held, line.amounts[place].amount))
                 used.add(place)
+            elif "row" in spec and isinstance(held, tuple):
+                slots[name] = replace(slots[name], value=(*held, taken_as(line.amounts[place].amount, spec)))
+                used.add(place)
             elif spec.get("several") and isinstance(held, Amount):
                 slots[name] = replace(slots[name], value=_both(held, taken_as(line.amounts[place].amount, spec)))
                 used.add(place)
             continue
         amount = taken_as(line.amounts[place].amount, spec)
-        slots[name] = Slot(name, (amount,) if spec.get("parts") else amount)
+        slots[name] = Slot(name, (amount,) if spec.get("parts") or "row" in spec else amount)
         used.add(place)
+    _drop_short_rows(entry, slots, line, used)
     _take_apart(line, entry, slots, used)
     _take_alone(line, entry, slots, used)
     for name, slot in slots.items():
         if isinstance(slot.value, tuple) and slot.value and isinstance(slot.value[0], Amount):
             slots[name] = replace(slot, value=tuple(sorted(slot.value, key=lambda amount: amount.span)))
     return slots, used
+
+
+def _drop_short_rows(entry: dict[str, Any], slots: dict[str, Slot], line: Line, used: set[int]) -> None:
+    """A slot of a row of amounts is none where the line has fewer of them than the row must have; weights are taken as
+    rates only beside a rate."""
+    for name in list(slots):
+        spec, amounts = entry["slots"][name], slots[name].amounts
+        if "row" not in spec or (
+            len(amounts) >= spec["row"] and not (spec.get("bare_per") and all(one.assumed for one in amounts))
+        ):
+            continue
+        spans = {amount.span for amount in slots.pop(name).amounts}
+        used -= {place for place, reading in enumerate(line.amounts) if reading.amount.span in spans}
 
 
 def _take_apart(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 
+from assistant.parsing import numbers
 from assistant.parsing.amounts import amounts_of
 from assistant.parsing.asking import per_asked, units_asked
 from assistant.parsing.readings import Reading, lists_of
@@ -115,8 +116,9 @@ def _protected(tokens: list[Token], vocabulary: Vocabulary) -> set[int]:
             continue
         found = vocabulary.meanings.at(tokens, i)
         if found and any(not term.startswith("~") for term in found[0]):
+            worded = found[1] - i > 1 and tokens[i].text in numbers.WORDS  # half rate
             glued = found[1] < len(tokens) and tokens[found[1] - 1].kind == "number" and not tokens[found[1]].spaced
-            if not glued and any(token.kind == "number" for token in tokens[i : found[1]]):
+            if worded or (not glued and any(token.kind == "number" for token in tokens[i : found[1]])):
                 taken.update(range(i, found[1]))
     return taken
 

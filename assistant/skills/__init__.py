@@ -11,6 +11,20 @@ from importlib import import_module
 from typing import Any
 
 from assistant.answer import Answer
+from assistant.skills.turn import Turn
+
+_SAYS_AGAIN = {"factor", "again"}
+
+
+def answer_of(turn: Turn, works: dict[str, Any] | None) -> Answer:
+    """The answer to a reading whose slots are filled, with what was said of its amount: twice, at half the rate."""
+    parse = turn.parse
+    answer = skill_of(parse.intent, works)(turn, **parse.slots)
+    if any(one.of == "time" for one in parse.amounts) or any(name.type in _SAYS_AGAIN for name in parse.names):
+        from assistant.skills.repeats import repeated
+
+        return repeated(turn, answer)
+    return answer
 
 
 def skill_of(intent: str, works: dict[str, Any] | None = None) -> Callable[..., Answer]:

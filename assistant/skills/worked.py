@@ -140,6 +140,8 @@ def _readings(slot: Slot) -> list[Any]:
         from assistant.skills.area import total_of
 
         return [total_of(slot)]
+    if isinstance(value, tuple):
+        return [[one.analysis if one.kind == "analysis" else one.q for one in slot.amounts]]
     if not isinstance(value, Amount):
         return [str(value).partition(".")[2] if isinstance(value, str) else value]
     if value.kind == "analysis":
@@ -228,6 +230,8 @@ def _said(turn: Turn, slot: Slot) -> str:
         from assistant.skills.area import total_of
 
         return turn.say(total_of(slot), "sq_ft")
+    if slot.amounts and isinstance(slot.value, tuple):
+        return ", ".join(amount_words(one) for one in slot.amounts)
     if not isinstance(slot.value, Amount):
         return str(slot.value).partition(".")[2].replace("_", " ") if isinstance(slot.value, str) else str(slot.value)
     return amount_words(slot.value)

@@ -49,7 +49,7 @@ def total(parts: Iterable[tuple[int, Any]]) -> Any:
     """
     left = sum((sign * area for sign, area in parts), Q(0, "sq_ft"))
     if left <= Q(0, "sq_ft"):
-        raise NothingLeft
+        raise NothingLeft("Nothing is left: more is taken off than there is. Check the pieces.")
     return left
 
 

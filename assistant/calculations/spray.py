@@ -353,3 +353,25 @@ def product_by_mix(mix: Any, carrier: Any, area: Any) -> Any:
     Source: mu-g1272 (product per gallon of spray x gallons).
     """
     return mix * carrier * area
+
+
+def left_after_rinses(left_volume: Any, rinse: Any, times: Any) -> Any:
+    """The strength that is left in a tank: (left / (left + rinse water)) ^ rinses, each emptied to the same rest.
+
+    >>> round(left_after_rinses(Q(1, "gal"), Q(9, "gal"), Q(3, "")).to("percent"), 3)
+    <Quantity(0.1, 'percent')>
+
+    Source: common practice (dilution; three tenfold rinses leave a thousandth).
+    """
+    return (left_volume / (left_volume + rinse)).to("") ** times.to("").magnitude
+
+
+def rinse_water(rinse: Any, times: Any) -> Any:
+    """Water for all rinses.
+
+    >>> rinse_water(Q(0.5, "gal"), Q(3, ""))
+    <Quantity(1.5, 'gallon')>
+
+    Source: common practice.
+    """
+    return rinse * times

@@ -153,7 +153,12 @@ def _give(parse: Parse, session: Session) -> tuple[Parse, Answer]:
     state = session.state(name)
     filled, answer = _work_out(parse, session, state, unclear)
     answer = replace(answer, topic=parse.topic, intent=parse.intent) if answer.intent == "out_of_scope" else answer
-    told = facts_told(filled, session, name) if answer.status in (ANSWERED, RECORDED, ASKS) and not unclear else None
+    try:
+        told = (
+            facts_told(filled, session, name) if answer.status in (ANSWERED, RECORDED, ASKS) and not unclear else None
+        )
+    except ValueError as problem:  # pieces of an area that leave nothing
+        return filled, replace(cannot_tell(problem), topic=parse.topic, intent=parse.intent)
     events = ((told,) if told else ()) + answer.events
     answer = _with_corrections(filled, replace(answer, events=events))
     answer = _committed(answer, events, name, session)

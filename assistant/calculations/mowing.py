@@ -74,3 +74,14 @@ def area_an_hour(width: Any, speed: Any, share: Any = None) -> Any:
     Source: common practice.
     """
     return width * speed * (share.m_as("") if share is not None else 1)
+
+
+def nitrogen_of_clippings(yearly: Any, returned: Any) -> Any:
+    """The nitrogen that clippings left lying give back in a year: the year's nitrogen x the share returned.
+
+    >>> nitrogen_of_clippings(Q(4, "lb"), Q(25, "percent"))
+    <Quantity(1.0, 'pound')>
+
+    Source: unl-buffalo.
+    """
+    return yearly * returned.to("")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from assistant.units import Q, ureg
@@ -411,3 +412,51 @@ def bag_rate(live_rate: Any, purity: Any, germination: Any) -> Any:
     Source: lsu-pls.
     """
     return bag_seed_for_live(live_rate, purity, germination)
+
+
+def parts_of_mix(quantity: Any, shares: Sequence[Any]) -> list[Any]:
+    """The weight of each part of a mix, by its shares of the weight. Shares that leave a rest leave it out.
+
+    Raises ValueError where the shares come to more than 100 %.
+
+    >>> [round(part.m_as("lb"), 6) for part in parts_of_mix(Q(10, "lb"), [Q(80, "percent"), Q(20, "percent")])]
+    [8.0, 2.0]
+
+    Source: common practice.
+    """
+    if sum(share.m_as("percent") for share in shares) > 100.5:
+        raise ValueError("Those shares come to more than 100 %.")
+    return [quantity * share.to("") for share in shares]
+
+
+def rate_of_trial(quantity: Any, area: Any) -> Any:
+    """The rate that a trial put down.
+
+    >>> round(rate_of_trial(Q(3, "lb"), Q(500, "sq_ft")).to("lb / sq_ft") * Q(1000, "sq_ft"), 6)
+    <Quantity(6.0, 'pound')>
+
+    Source: osuokc-calibration.
+    """
+    return quantity / area
+
+
+def next_setting(setting: Any, quantity: Any, area: Any, rate: Any) -> Any:
+    """The setting to try next: setting x wanted rate / rate of the trial.
+
+    >>> round(next_setting(Q(5, ""), Q(3, "lb"), Q(500, "sq_ft"), Q(4, "lb") / Q(1000, "sq_ft")).to(""), 2)
+    <Quantity(3.33, 'dimensionless')>
+
+    Source: common practice (a straight line, then a second trial).
+    """
+    return (setting * rate / rate_of_trial(quantity, area)).to("")
+
+
+def bag_rate_of_live(live_rate: Any, live: Any) -> Any:
+    """The rate of bag seed for a rate of live seed: rate / share of live seed.
+
+    >>> round(bag_rate_of_live(Q(3, "lb"), Q(78, "percent")), 2)
+    <Quantity(3.85, 'pound')>
+
+    Source: lsu-pls.
+    """
+    return live_rate / live.to("")

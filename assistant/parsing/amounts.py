@@ -49,6 +49,7 @@ COUNTED = {"man", "men", "worker", "workers", "person", "piece", "pieces", "bag"
             "can", "cans", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards", "pace", "paces", "steps", "strides",
             "axes", "sides", "cycle", "cycles", "directions", "corners", "legs", "lots"}  # fmt: skip
 _DOTTED = re.compile(r"[1-9]\d{0,2}\.\d{3}")  # 5.000 sq ft has a dot between the thousands
+_WHOLE = 100  # percent
 _APPLICATIONS = ("applications", "apps", "rounds")
 _GRASS = {"lawn", "grass", "turf", "sod"}
 _DRY = {"powder", "wettable", "granules", "granule", "granular", "dry", "wp", "wdg"}
@@ -100,6 +101,9 @@ class _Reader:
         if token.kind == "mark" and token.text not in ("$", "-", "~"):
             return None
         if token.kind == "number":
+            shares = self._shares(i)
+            if shares:
+                return shares
             analysis = self._analysis(i)
             if analysis:
                 return analysis
@@ -121,6 +125,22 @@ class _Reader:
         return self._frequency(i) or self._size(i) or self._measured(i)
 
     # analyses, days, money, pH -------------------------------------------------------------------------------------
+
+    def _shares(self, i: int) -> tuple[Amount, int] | None:
+        """`90/10`, `80/10/10`: two to five numbers by slashes that make a hundred are the parts of a mix."""
+        values, j = [self.tokens[i].value], i + 1
+        while j + 1 < len(self.tokens) and self.tape.texts[j] == "/" and self.tokens[j + 1].kind == "number":
+            values.append(self.tokens[j + 1].value)
+            j += 2
+        if (
+            not 2 <= len(values) <= 5
+            or sum(values) != _WHOLE
+            or min(values) <= 0
+            or (i and self.tape.texts[i - 1] == "/")
+        ):
+            return None
+        shares = tuple(float(value) for value in values)
+        return Amount("percents", shares, shares, ("percent",)), j
 
     def _analysis(self, i: int) -> tuple[Amount, int] | None:
         """Three numbers by hyphens, slashes or dots: each plausible as a share, together at most 100."""

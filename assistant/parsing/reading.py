@@ -117,6 +117,9 @@ def _protected(tokens: list[Token], vocabulary: Vocabulary) -> set[int]:
         found = vocabulary.meanings.at(tokens, i)
         if found and any(not term.startswith("~") for term in found[0]):
             worded = found[1] - i > 1 and tokens[i].text in numbers.WORDS  # half rate
+            end = found[1]
+            if end < len(tokens) and tokens[end - 1].kind == "number" and vocabulary.measures.at(tokens, end):
+                continue  # `i feed 4 lb` is no fourth feed
             glued = found[1] < len(tokens) and tokens[found[1] - 1].kind == "number" and not tokens[found[1]].spaced
             if worded or (not glued and any(token.kind == "number" for token in tokens[i : found[1]])):
                 taken.update(range(i, found[1]))

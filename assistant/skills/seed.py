@@ -7,11 +7,12 @@ from typing import Any
 
 from assistant.answer import ANSWERED, Answer, Figure
 from assistant.calculations.feed import packs
-from assistant.calculations.seed import for_stand_lost, seed_for
+from assistant.calculations.seed import for_stand_lost, parts_of_mix, seed_for
 from assistant.skills.area import total_of
 from assistant.skills.area import working as area_working
 from assistant.skills.turn import Turn
 from assistant.terms import Range, Slot, over_range
+from assistant.units import Q
 
 _JOB_WORDS = {"new": "a new lawn", "overseed": "overseeding", "spots": "bare spots"}
 
@@ -126,3 +127,53 @@ def _low(value: Any) -> Any:
 
 def _high(value: Any) -> Any:
     return value.high if isinstance(value, Range) else value
+
+
+def parts(turn: Turn, quantity: Slot, shares: Slot, asked: Slot | None = None) -> Answer:
+    """The weight of each part of a mix."""
+    said = [share for one in shares.amounts for share in (one.qs if isinstance(one.low, tuple) else [one.q])]
+    unit = str(asked.value).partition(".")[2] if asked else quantity.amount.unit
+    rest = 100 - sum(share.m_as("percent") for share in said)
+    if rest >= 0.5:
+        said.append(Q(rest, "percent"))
+    weights = parts_of_mix(quantity.q, said)
+    called = _called(turn, shares, said)
+    order = sorted(range(len(said)), key=lambda place: called[place] != _asked_grass(turn, called))
+    each = [f"{turn.say(weights[place], unit)} of {called[place]}" for place in order]
+    return Answer(
+        ANSWERED,
+        "; ".join(each),
+        figures=tuple(turn.figure(called[place], weights[place], unit, of="seed") for place in order),
+        lines=("By weight. Small seed counts for far more plants: ask for the shares by seed count.",),
+        working=tuple(
+            f"{turn.say(quantity.q, unit)} x {turn.say(share, 'percent')} = {turn.say(weight, unit)}"
+            for share, weight in zip(said, weights, strict=True)
+        ),
+        inputs=(quantity, shares),
+        sources=turn.cite("common practice"),
+    )
+
+
+def _called(turn: Turn, shares: Slot, said: list[Any]) -> list[str]:
+    """What each share is of: the grass that is named behind it, else its percent; what no share names is the rest."""
+    ends = [one.span[1] for one in shares.amounts]
+    starts = [*(one.span[0] for one in shares.amounts[1:]), len(turn.parse.text)]
+    grasses = [name for name in turn.parse.names if name.type == "species"]
+    called = []
+    for end, start in zip(ends, starts, strict=True):
+        grass = next((name for name in grasses if end <= name.span[0] < start), None)
+        called.append(turn.knowledge.name(grass.id) if grass else "")
+    if len(shares.amounts) != len(said):  # 80/10/10, or a rest that no share names
+        called = called if len(called) == len(said) - 1 and len(shares.amounts) > 0 and not _in_one(shares) else []
+        called += ["the rest"] if called else [""] * len(said)
+    return [name or str(turn.say(share, "percent")) for name, share in zip(called, said, strict=True)]
+
+
+def _in_one(shares: Slot) -> bool:
+    return any(one.kind == "percents" for one in shares.amounts)
+
+
+def _asked_grass(turn: Turn, called: list[str]) -> str:
+    """The grass that the question names last, where it names one twice: `how many pounds are bluegrass`."""
+    grasses = [turn.knowledge.name(name.id) for name in turn.parse.names if name.type == "species"]
+    return grasses[-1] if grasses and grasses.count(grasses[-1]) > 1 else called[0]

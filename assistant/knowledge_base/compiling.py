@@ -8,12 +8,14 @@ from collections import defaultdict
 from typing import Any
 
 from assistant.knowledge_base.files import Document
+from assistant.knowledge_base.folded import FOLDED, fold
 from assistant.knowledge_base.words import words_of
 
 # A word of one question alone weighs 0.5 + log(_RARE) / 2. Fixed, so that a new topic moves no other score.
 _RARE = 20
 _OF_MANY = 0.5  # of a question that one formula answers
 _LEAST_WEIGHT = 0.3
+_ON_DEMAND = ("slots", "works", "lexicon", "roles", "keeps", "gives")
 _TERM = re.compile(r"\{[^}]*\}|<[^>]*>|\S+")
 # file -> the type its entries have as names
 _NAMED = {"species": "species", "products": "product", "ingredients": "ingredients"}
@@ -31,7 +33,7 @@ def sections_of(documents: dict[str, Document], ordinary: str) -> dict[str, Any]
     kinds = _unit_kinds(documents)
     intents = _intents(documents, kinds)
     sections["language"] = _language(documents, intents, kinds)
-    sections["intents"] = intents
+    sections["intents"] = {name: _folded(entry) for name, entry in intents.items()}
     sections["ordinary"] = ordinary
     return sections
 
@@ -85,9 +87,9 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
     }
     return {
         "measures": _table(measures),
-        "meanings": _table(meanings),
+        "meanings": {FOLDED: fold(_table(meanings))},
         "small": sorted({word for phrase in small for word in words_of(str(phrase))}),
-        "known": sorted(word for word in known if word.isalpha()),
+        "known": " ".join(sorted(word for word in known if word.isalpha())),
         "weights": weights,
         "unit_kinds": kinds,
         "negated": {
@@ -151,6 +153,12 @@ def _intents(documents: dict[str, Document], kinds: dict[str, list[str]]) -> dic
                 "gives": entry.get("answers") or _given(entry.get("works"), kinds), "lexicon": lexicon, "roles": roles,
                             "say": [example["say"] for example in entry.get("examples", [])][:2]}  # fmt: skip
     return made
+
+
+def _folded(entry: dict[str, Any]) -> dict[str, Any]:
+    """An intent with what only its own questions need left as text."""
+    kept = {key: value for key, value in entry.items() if key not in _ON_DEMAND}
+    return {**kept, FOLDED: fold({key: entry[key] for key in _ON_DEMAND})}
 
 
 def _given(works: dict[str, Any] | None, kinds: dict[str, list[str]]) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from assistant.knowledge_base import Knowledge
+from assistant.knowledge_base import Knowledge, Unfolding
 from assistant.parsing import dates, numbers
 from assistant.parsing.phrases import Phrases
 from assistant.parsing.tokens import tokens_of
@@ -43,14 +43,14 @@ class Vocabulary:
         self.weights: dict[str, float] = language["weights"]
         self.unit_kinds: dict[str, list[str]] = language["unit_kinds"]
         self.negated: dict[str, str] = language["negated"]
-        self.intents: dict[str, Any] = knowledge.section("intents")
-        table: dict[str, list[Any]] = language["meanings"]
+        self.intents: dict[str, Any] = {name: Unfolding(entry) for name, entry in knowledge.section("intents").items()}
+        table: dict[str, list[Any]] = Unfolding(language["meanings"])
         own = _own(lawns)
         if own:
-            table = {first: [*own.get(first, []), *table.get(first, [])] for first in {*table, *own}}
-            table = {first: sorted(entries, key=lambda entry: -len(entry[0])) for first, entries in table.items()}
+            for first, entries in own.items():
+                table[first] = sorted([*entries, *table.get(first, [])], key=lambda entry: -len(entry[0]))
         self.meanings = Phrases(table)
-        self.known = frozenset(language["known"]) | {
+        self.known = frozenset(language["known"].split()) | {
             word for entries in own.values() for words, _ in entries for word in words
         }
         self._ordinary: frozenset[str] | None = None

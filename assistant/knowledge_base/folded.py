@@ -1,0 +1,31 @@
+"""Parts of the image that stay text until somebody looks at them: most of them nobody does, in one question."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+FOLDED = "folded"
+
+
+def fold(entries: dict[str, Any]) -> dict[str, str]:
+    """Each value as compact JSON."""
+    return {key: json.dumps(value, separators=(",", ":"), ensure_ascii=False) for key, value in entries.items()}
+
+
+class Unfolding(dict[str, Any]):
+    """A mapping with further parts under `folded`, each of them read when it is first asked for."""
+
+    def __init__(self, entries: dict[str, Any]) -> None:
+        super().__init__(entries)
+        self._texts: dict[str, str] = self.pop(FOLDED)
+
+    def __missing__(self, key: str) -> Any:
+        made = self[key] = json.loads(self._texts[key])
+        return made
+
+    def get(self, key: str, default: Any = None) -> Any:
+        return self[key] if key in self or key in self._texts else default
+
+    def __iter__(self) -> Any:
+        return iter({**dict.fromkeys(super().keys()), **dict.fromkeys(self._texts)})

@@ -19,7 +19,7 @@ from assistant.lawn.store import Store
 from assistant.parsing import LONGEST_LINE, Vocabulary, close, fragment, parse_line
 from assistant.skills import answer_of
 from assistant.skills.turn import Turn
-from assistant.terms import Now, Parse, Slot
+from assistant.terms import Amount, Now, Parse, Slot
 
 _OWN_QUESTION = 2.0  # a reading with this score is a question of its own
 _TAKEN_UP = 0.95  # confidence of an answer to the question that was open
@@ -316,8 +316,19 @@ def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session) -> 
     for slot in filled.slots.values():
         if slot.origin == "said" and slot.name not in kept:  # what is on the record is read from the record
             session.context[slot.name] = (replace(slot, why=filled.text), session.turns)
+    area = _area_found(answer)
+    if area is not None and "area" not in kept:  # `round lawn 40 ft across`, then `how much seed for that`
+        session.context["area"] = (Slot("area", (area,), why=filled.text), session.turns)
     if answer.status in (ANSWERED, RECORDED, ASKS):
         session.earlier, session.last = session.last, (parse, answer)
+
+
+def _area_found(answer: Answer) -> Amount | None:
+    """The area that an answer worked out; the next question may be about it."""
+    first = answer.figures[0] if answer.status == ANSWERED and answer.topic == "area" and answer.figures else None
+    if first is None or first.label != "area" or first.day or first.per:
+        return None
+    return Amount("area", first.low, first.high, (first.unit,), text=answer.headline)
 
 
 def _note(text: str, session: Session) -> tuple[Parse, Answer]:

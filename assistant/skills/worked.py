@@ -79,6 +79,8 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
     ]
     if other:
         lines.append(other[1])
+    if first["gives"]["label"] == "area" and any(name.type in ("species", "product") for name in turn.parse.names):
+        lines.append("That is the area. Ask for the seed or the product with it next.")
     hand = _in_hand(turn, first["gives"], order[0][1], asked)
     return Answer(
         ANSWERED,

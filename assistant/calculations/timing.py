@@ -37,23 +37,43 @@ class Finding:
     over: bool
     limit: Any
     row: Any
+    close: str = ""  # the verdict on the other side of an edge that the value is nearer to than can be measured
 
 
-def judge(measure: str, job: str, value: Any, table: list[Threshold]) -> Finding | None:
+def judge(measure: str, job: str, value: Any, table: list[Threshold], within: Any = None) -> Finding | None:
     """The finding for one value: the band of the table that it lies in. A value on an edge belongs to the milder band.
 
-    None where the table has nothing for this job and measure. Source: common practice (the worst row decides; the
-    label and the law stand above all rows).
+    A value nearer to an edge than `within` is close: its finding names the verdict on the other side as well. None
+    where the table has nothing for this job and measure. Source: common practice (the worst row decides; the label and
+    the law stand above all rows).
     """
     bands = [row for row in table if row.measure == measure and row.job == job]
     bands.sort(key=lambda row: VERDICTS.index(row.verdict))
     for band in bands:
         if band.low <= value <= band.high:
             edge, over = _edge(value, band, bands)
+            close = next((other for other in bands if _is_close(value, band, other, within)), None)
             return Finding(
-                measure, job, band.verdict, value, edge, abs(value - edge), over, _limit(band, bands, over), band.row
+                measure,
+                job,
+                band.verdict,
+                value,
+                edge,
+                abs(value - edge),
+                over,
+                _limit(band, bands, over),
+                band.row,
+                close.verdict if close else "",
             )
     return None
+
+
+def _is_close(value: Any, band: Threshold, other: Threshold, within: Any) -> bool:
+    """True where a band of another verdict begins less than `within` away from a value."""
+    if within is None or other.verdict == band.verdict:
+        return False
+    shared = [edge for edge in (band.low, band.high) if edge in (other.low, other.high)]
+    return any(abs(value - edge) < within for edge in shared)
 
 
 def _edge(value: Any, band: Threshold, bands: list[Threshold]) -> tuple[Any, bool]:
@@ -77,6 +97,18 @@ def _limit(band: Threshold, bands: list[Threshold], over: bool) -> Any:
         else [row.high for row in worse if row.high <= band.low]
     )
     return ends[0] if ends else None
+
+
+def both_sides(finding_verdict: str, close: str) -> tuple[str, str]:
+    """The milder and the worse of what a condition may mean.
+
+    >>> both_sides("no", "care"), both_sides("yes", "")
+    (('care', 'no'), ('yes', 'yes'))
+
+    Source: common practice (near an edge both sides are said).
+    """
+    sides = sorted({finding_verdict, close or finding_verdict}, key=VERDICTS.index)
+    return sides[0], sides[-1]
 
 
 def worst(verdicts: list[str]) -> str:

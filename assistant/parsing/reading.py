@@ -149,8 +149,8 @@ def _name_things(line: Line, vocabulary: Vocabulary, taken: set[int]) -> None:
         if i in in_amount:
             i += 1
             continue
-        found = vocabulary.meanings.at(line.tokens, i, line.words)
-        if found and not any(place in in_amount for place in range(i, found[1])):
+        found = vocabulary.meanings.at(line.tokens, i, line.words, in_amount)
+        if found:
             meaning, end = found
             span = (line.tokens[i].start, line.tokens[end - 1].end)
             lone = end - i == 1 and len(line.words[i]) == 1 and not _meant_as_symbol(line, i)

@@ -7,14 +7,27 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from assistant.answer import ANSWERED, ASKS, Answer, Ask
-from assistant.calculations.timing import VERDICTS, Finding, Threshold, judge, worst
+from assistant.calculations.timing import VERDICTS, Finding, Threshold, both_sides, judge, worst
 from assistant.knowledge_base import row_of
 from assistant.skills.turn import Turn
-from assistant.terms import Range, Slot, day_words
+from assistant.terms import Amount, Range, Slot, day_words
+from assistant.units import Say
 
-_MEASURES = {"temperature": ("degF", "Temperature"), "wind": ("mph", "Wind"), "gust": ("mph", "Gusts")}
-_WORDS = {"yes": "yes", "care": "with care", "no": "no"}
+# measure -> the unit it is told in, the unit of a difference, and what it is called
+_MEASURES = {
+    "temperature": ("degF", "delta_degF", "Temperature"),
+    "wind": ("mph", "mph", "Wind"),
+    "gust": ("mph", "mph", "Gusts"),
+    "delta_t": ("delta_degC", "delta_degC", "Delta T"),
+    "overnight": ("degF", "delta_degF", "Low"),
+    "soil_temperature": ("degF", "delta_degF", "Soil"),
+    "water_distance": ("ft", "ft", "Open water"),
+}
+BORDERLINE = "borderline"
+_WORDS = {"yes": "yes", "care": "with care", BORDERLINE: BORDERLINE, "no": "no"}
+_ORDER = ("yes", "care", BORDERLINE, "no")
 _HERBICIDES = ("auxin", "herbicide")
+_FEEDS = ("liquid_feed", "granular_feed")
 _YOUNG_DAYS = 120  # grass younger than this is told from an established lawn
 
 
@@ -23,6 +36,7 @@ class Conditions:
     """What was said of the weather, the tool and the grass."""
 
     measured: dict[str, Slot] = field(default_factory=dict)
+    humidity: Slot | None = None
     weather: Slot | None = None
     tool: Slot | None = None
     seed_day: Slot | None = None
@@ -32,21 +46,35 @@ class Conditions:
     @classmethod
     def of(cls, slots: dict[str, Slot | None]) -> Conditions:
         measured = {name: slot for name in _MEASURES if (slot := slots.get(name)) is not None}
-        return cls(measured, *(slots.get(name) for name in ("weather", "tool", "seed_day", "young", "day")))
+        rest = ("humidity", "weather", "tool", "seed_day", "young", "day")
+        return cls(measured, *(slots.get(name) for name in rest))
 
     @property
     def inputs(self) -> tuple[Slot, ...]:
-        rest = (self.weather, self.tool, self.seed_day, self.young)
+        rest = (self.humidity, self.weather, self.tool, self.seed_day, self.young)
         return (*self.measured.values(), *(slot for slot in rest if slot))
 
 
 @dataclass(frozen=True)
 class Word:
-    """One line of a verdict: what was looked at, what it says, and on whose word."""
+    """One line of a verdict: what was looked at, what it says, and on whose word. `close` is the verdict that holds as
+    well where the value lies too near an edge to tell."""
 
     verdict: str
     text: str
     source: str
+    close: str = ""
+
+    @property
+    def says(self) -> str:
+        return BORDERLINE if self.close else self.verdict
+
+
+def together(words: list[Word]) -> str:
+    """The verdict of all conditions: the worst decides; borderline where it hangs on one that lies on its edge."""
+    mild, hard = zip(*(both_sides(word.verdict, word.close) for word in words), strict=True) if words else ((), ())
+    low, high = worst(list(mild)), worst(list(hard))
+    return low if low == high else BORDERLINE
 
 
 def spray(turn: Turn, tank: Slot | None = None, **said: Slot | None) -> Answer:
@@ -60,9 +88,7 @@ def spray(turn: Turn, tank: Slot | None = None, **said: Slot | None) -> Answer:
     rows = [f"{_name(turn, one).capitalize()}: {_short(words)}" for one, words in found.items()]
     sources = turn.cite(*(word.source for words in found.values() for word in words))
     cautions = (turn.knowledge.entry("thresholds.cautions.label"),)
-    if all(worst([word.verdict for word in words]) == "no" for words in found.values() if words) and all(
-        found.values()
-    ):
+    if all(together(words) == "no" for words in found.values() if words) and all(found.values()):
         headline = f"No, not {_when(turn, seen)}, whatever is in the tank."
         return Answer(
             ANSWERED, headline, verdict="no", lines=tuple(rows), inputs=seen.inputs, cautions=cautions, sources=sources
@@ -76,6 +102,26 @@ def feed(turn: Turn, product: Slot | None = None, **said: Slot | None) -> Answer
     """May I put feed down: liquid or granular by the product or the tool; both where neither says."""
     seen = Conditions.of(said)
     return _answer(turn, _feed_jobs(turn, product, seen.tool), product, seen)
+
+
+def seed(turn: Turn, species: Slot | None = None, **said: Slot | None) -> Answer:
+    """May I seed today."""
+    return _answer(turn, ("seeding",), None, Conditions.of(said))
+
+
+def aerate(turn: Turn, **said: Slot | None) -> Answer:
+    """May I aerate today."""
+    return _answer(turn, ("aerating",), None, Conditions.of(said))
+
+
+def mow(turn: Turn, **said: Slot | None) -> Answer:
+    """May I mow today."""
+    return _answer(turn, ("mowing",), None, Conditions.of(said))
+
+
+def water(turn: Turn, **said: Slot | None) -> Answer:
+    """May I water today: whether the weather is against it."""
+    return _answer(turn, ("watering",), None, Conditions.of(said))
 
 
 def _job(turn: Turn, tank: Slot | None) -> str:
@@ -99,21 +145,23 @@ def _answer(turn: Turn, jobs: tuple[str, ...], tank: Slot | None, seen: Conditio
     words = [word for each in found.values() for word in each]
     checks = turn.knowledge.entry("thresholds.checks")
     settled = _settled(turn, seen)
-    not_checked = [text for name, text in checks.items() if name not in settled]
+    wanted = {check for job in jobs for check in turn.knowledge.entry(f"thresholds.jobs.{job}.checks")}
+    not_checked = [text for name, text in checks.items() if name in wanted - settled]
     inputs = (*((tank,) if tank else ()), *seen.inputs)
     if not words:
-        ask = Ask("temperature", "How warm is it and how warm will it get, how much wind, and is rain coming?")
+        ask = Ask("temperature", f"What of: {'; '.join(not_checked)}?")
         return Answer(ASKS, "Tell me the weather and I can say.", asks=ask, inputs=inputs)
-    verdict = worst([word.verdict for word in words])
+    verdict = together(words)
     open_end = verdict == "yes" and bool(not_checked)
     rows = _rows(turn, found)
     if not_checked:
         rows.append(f"Not checked: {'; '.join(not_checked)}.")
-    name = turn.knowledge.name(str(tank.value)) if tank else "feeding"
+    name = turn.knowledge.name(str(tank.value)) if tank else _name(turn, jobs[0]) if len(jobs) == 1 else "feeding"
     when = _when(turn, seen)
     headline = {
         "no": f"No, not {when} for {name}.",
         "care": f"With care {when}, for {name}.",
+        BORDERLINE: f"Borderline {when}, for {name}: measure again right before.",
         "yes": f"Yes, {when} is fit for {name}.",
     }[verdict]
     if open_end:
@@ -121,7 +169,7 @@ def _answer(turn: Turn, jobs: tuple[str, ...], tank: Slot | None, seen: Conditio
     return Answer(
         ANSWERED,
         headline,
-        verdict="care" if open_end else verdict,
+        verdict="care" if open_end or verdict == BORDERLINE else verdict,
         lines=tuple(rows),
         inputs=inputs,
         cautions=tuple(_cautions(turn, jobs, seen.tool, verdict)),
@@ -137,7 +185,7 @@ def _rows(turn: Turn, found: dict[str, list[Word]]) -> list[str]:
         for word in words:
             both = all(word in found[other] for other in shared)
             prefix = "" if both else f"{_name(turn, job).capitalize()}: "
-            row = (-VERDICTS.index(word.verdict), f"{prefix}{word.text}: {_WORDS[word.verdict]}.")
+            row = (-_ORDER.index(word.says), f"{prefix}{word.text}: {_WORDS[word.says]}.")
             if row not in rows:
                 rows.append(row)
     return [text for _, text in sorted(rows, key=lambda row: row[0])]
@@ -158,7 +206,7 @@ def _when(turn: Turn, seen: Conditions) -> str:
 def _short(words: list[Word]) -> str:
     if not words:
         return "say the temperature, wind and rain."
-    return f"{'; '.join(word.text for word in words)}: {_WORDS[worst([word.verdict for word in words])]}."
+    return f"{'; '.join(word.text for word in words)}: {_WORDS[together(words)]}."
 
 
 # what each condition says ------------------------------------------------------------------------------------------------
@@ -167,7 +215,8 @@ def _short(words: list[Word]) -> str:
 def _words(turn: Turn, job: str, seen: Conditions) -> list[Word]:
     found = [_young_grass(turn, job, seen)]
     found += [_measured(turn, job, measure, slot) for measure, slot in seen.measured.items()]
-    found += [_sign(turn, job, sign) for sign in _signs(turn, seen.weather)]
+    found.append(_dryness(turn, job, seen))
+    found += [_sign(turn, job, sign) for sign in _signs(turn, seen.weather) if job in sign["verdict"]]
     return [word for word in found if word]
 
 
@@ -180,11 +229,24 @@ def _measured(turn: Turn, job: str, measure: str, slot: Slot) -> Word | None:
     """A measured condition; a range, such as now and the high to come, is judged by its worse end."""
     table = _table(turn, job)
     ends = slot.q if isinstance(slot.q, Range) else (slot.q,)
-    findings = [finding for finding in (judge(measure, job, end, table) for end in ends) if finding]
+    within = turn.knowledge.rows(f"thresholds.bands.{measure}")[0].amount.q
+    findings = [finding for finding in (judge(measure, job, end, table, within) for end in ends) if finding]
     if not findings:
         return None
     finding = max(findings, key=lambda one: VERDICTS.index(one.verdict))
-    return Word(finding.verdict, _finding_words(turn, finding), finding.row["source"])
+    return Word(finding.verdict, _finding_words(turn, finding), finding.row["source"], finding.close)
+
+
+def _dryness(turn: Turn, job: str, seen: Conditions) -> Word | None:
+    """Delta T, where temperature and humidity were said: how fast a drop dries up in the air."""
+    warm = seen.measured.get("temperature")
+    if warm is None or seen.humidity is None or isinstance(warm.q, Range) or isinstance(seen.humidity.q, Range):
+        return None
+    from assistant.calculations.weather import delta_t
+
+    value = delta_t(warm.q.to("degC"), seen.humidity.q)
+    amount = Amount("temperature", value.magnitude, value.magnitude, ("delta_degC",))
+    return _measured(turn, job, "delta_t", Slot("delta_t", amount))
 
 
 def _table(turn: Turn, job: str) -> list[Threshold]:
@@ -198,10 +260,12 @@ def _table(turn: Turn, job: str) -> list[Threshold]:
 
 def _finding_words(turn: Turn, finding: Finding) -> str:
     """`Temperature 86 °F, 1 °F over the limit of 85 °F (...; quick nitrogen burns leaves in heat)`."""
-    unit, label = _MEASURES[finding.measure]
-    say, gap_unit = turn.say, "delta_degF" if unit == "degF" else unit
+    unit, gap_unit, label = _MEASURES[finding.measure]
+    say = Say(None) if finding.measure == "delta_t" else turn.say  # its thresholds are in °C everywhere
     place = "over" if finding.over else "under"
-    if finding.verdict == "yes":
+    if finding.verdict == "yes" and finding.close:
+        words = f"{say(finding.margin, gap_unit)} from the edge at {say(finding.edge, unit)}"
+    elif finding.verdict == "yes":
         words = f"within {say(row_of(finding.row).amount.q, unit)}"
     elif finding.margin.magnitude == 0:
         words = f"right at {say(finding.edge, unit)}"
@@ -225,7 +289,7 @@ def _signs(turn: Turn, weather: Slot | None) -> list[dict[str, Any]]:
 
 
 def _sign(turn: Turn, job: str, sign: dict[str, Any]) -> Word:
-    reason = sign["herbicide" if job in _HERBICIDES else "feed"]
+    reason = sign[turn.knowledge.entry(f"thresholds.jobs.{job}.group")]
     says = sign["says"][:1].upper() + sign["says"][1:]
     return Word(sign["verdict"][job], f"{says}: {reason} ({turn.short(sign['source'])})", sign["source"])
 
@@ -249,7 +313,7 @@ def _cautions(turn: Turn, jobs: tuple[str, ...], tool: Slot | None, verdict: str
         yield words["licence"]
     elif "liquid_feed" in jobs and verdict != "no":
         yield words["feed_water"]
-    if verdict != "no" or jobs[0] in _HERBICIDES:
+    if jobs[0] in _HERBICIDES or (verdict != "no" and jobs[0] in _FEEDS):
         yield words["water_edge"]
     if tool and tool.value in ("tool.hose_end", "tool.backpack"):
         yield words[str(tool.value).partition(".")[2]]

@@ -329,3 +329,36 @@ def polygon(corners: Sequence[Any]) -> Any:
         (x * b - a * y for (x, y), (a, b) in zip(points, points[1:] + points[:1], strict=True)), Q(0, "sq_ft")
     )
     return abs(doubled) / 2
+
+
+def ring_of_band_radius(radius: Any, band: Any) -> Any:
+    """Area of a band all around a circle: pi x ((radius + band)^2 - radius^2).
+
+    >>> round(ring_of_band_radius(Q(11, "ft"), Q(8, "ft")).to("sq_ft"), 1)
+    <Quantity(754.0, 'square_foot')>
+
+    Source: osuokc-calibration (a circle less a circle).
+    """
+    return math.pi * ((radius + band) ** 2 - radius**2)
+
+
+def around_with_gap(sides: Any, gap: Any) -> Any:
+    """The way around a rectangle, less an opening.
+
+    >>> around_with_gap([Q(120, "ft"), Q(85, "ft")], Q(12, "ft"))
+    <Quantity(398, 'foot')>
+
+    Source: common practice.
+    """
+    return around(sides) - gap
+
+
+def around_of_radius(radius: Any) -> Any:
+    """The way around a circle: 2 x pi x radius.
+
+    >>> round(around_of_radius(Q(7.5, "ft")), 2)
+    <Quantity(47.12, 'foot')>
+
+    Source: common practice.
+    """
+    return 2 * math.pi * radius

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import ceil
 from typing import Any
 
+from assistant.calculations.feed import packs
 from assistant.terms import Analysis
 from assistant.units import Q
 
@@ -44,15 +45,16 @@ def hourly_rate(money: Any, hours: Any) -> Any:
     return money / hours
 
 
-def labor_for(hours: Any, wage_rate: Any, people: Any = 1) -> Any:
-    """Cost of labour: hours x rate, for each of the people. A wage told as a sum is one for an hour.
+def labor_for(hours: Any, wage_rate: Any, people: Any = 1, burden: Any = None) -> Any:
+    """Cost of labour: hours x rate, for each of the people, with the share that goes on wages. A wage told as a sum is
+    one for an hour.
 
     >>> labor_for(Q(600, "hour"), Q(25, "USD / hour"))
     <Quantity(15000, 'USD')>
 
     Source: ll-profit (its printed example).
     """
-    return hours * _hourly(wage_rate) * people
+    return hours * _hourly(wage_rate) * people * (1 + burden.m_as("") if burden is not None else 1)
 
 
 def _hourly(wage_rate: Any) -> Any:
@@ -205,3 +207,58 @@ def margin_of(money: Any, sold: Any) -> Any:
     Source: ll-pricing (margin on the price).
     """
     return (sold - money) / sold
+
+
+def marked_up(material: Any, hours: Any, wage_rate: Any, markup_share: Any) -> Any:
+    """The price of a job with a markup on its cost.
+
+    >>> round(marked_up(Q(415, "USD"), Q(9, "hour"), Q(42, "USD / hour"), Q(20, "percent")), 2)
+    <Quantity(951.6, 'USD')>
+
+    Source: common practice.
+    """
+    return (material + labor_for(hours, wage_rate)) * (1 + markup_share.m_as(""))
+
+
+def tiered(base: Any, base_area: Any, price: Any, area: Any) -> Any:
+    """A base price for the first part of an area, and a rate for what lies beyond.
+
+    >>> tiered(Q(62, "USD"), Q(5000, "sq_ft"), Q(7, "USD") / Q(1000, "sq_ft"), Q(11500, "sq_ft"))
+    <Quantity(107.5, 'USD')>
+
+    Source: common practice.
+    """
+    return base + max(area - base_area, 0 * area) * price
+
+
+def whole_bags(needed: Any, pack: Any, bag_price: Any) -> Any:
+    """Cost of an amount that is sold in whole bags.
+
+    >>> whole_bags(Q(62, "lb"), Q(50, "lb"), Q(27.5, "USD"))
+    <Quantity(55.0, 'USD')>
+
+    Source: common practice.
+    """
+    return packs(needed, pack) * bag_price
+
+
+def pack_on_area(money: Any, pack: Any, rate: Any) -> Any:
+    """Cost of a packed product on an area: price / size of the pack x rate.
+
+    >>> round(pack_on_area(Q(48, "USD"), Q(64, "floz"), Q(1.2, "floz") / Q(1000, "sq_ft")).to("USD / sq_ft") * Q(1000, "sq_ft"), 2)
+    <Quantity(0.9, 'USD')>
+
+    Source: common practice.
+    """
+    return money / pack * rate
+
+
+def with_tax(area: Any, price: Any, tax: Any) -> Any:
+    """The price of an area with a tax on it.
+
+    >>> round(with_tax(Q(1200, "m**2"), Q(1.85, "USD / m**2"), Q(8, "percent")), 2)
+    <Quantity(2397.6, 'USD')>
+
+    Source: common practice.
+    """
+    return area * price * (1 + tax.m_as(""))

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
-from assistant.units import ureg
+from assistant.units import Q, ureg
 
 
 @ureg.check("[length]", None)
@@ -43,26 +44,30 @@ def lowest_cut(standing: Any, most_of_leaf: float) -> Any:
     return standing * (1 - most_of_leaf)
 
 
-def mowing_time(area: Any, width: Any, speed: Any, share: Any = None) -> Any:
+def mowing_time(area: Any, width: Any, speed: Any, share: Any = None, overlap: Any = None) -> Any:
     """Time to mow an area: area / (width of cut x speed), and / the share of the time that is mowed, where one is told.
+
+    `overlap` is what each pass cuts a second time: a width, or a share of the width.
 
     >>> round(mowing_time(Q(10000, "sq_ft"), Q(21, "inch"), Q(3, "mph")).to("minute"), 1)
     <Quantity(21.6, 'minute')>
 
     Source: common practice.
     """
+    if overlap is not None:
+        width = width - overlap if overlap.check("[length]") else width * (1 - overlap.m_as(""))
     return area / (width * speed) / (share.m_as("") if share is not None else 1)
 
 
-def hours_at(area: Any, work_rate: Any, passes: Any = 1) -> Any:
-    """Hours for an area at so much area an hour, for each pass.
+def hours_at(area: Any, work_rate: Any, passes: Any = 1, machines: Any = 1) -> Any:
+    """Hours for an area at so much area an hour, for each pass, shared by so many machines.
 
     >>> hours_at(Q(14000, "sq_ft"), Q(7000, "sq_ft / hour"), 2)
     <Quantity(4.0, 'hour')>
 
     Source: common practice.
     """
-    return area * passes / work_rate
+    return area * passes / work_rate / machines
 
 
 def area_an_hour(width: Any, speed: Any, share: Any = None) -> Any:
@@ -85,3 +90,38 @@ def nitrogen_of_clippings(yearly: Any, returned: Any) -> Any:
     Source: unl-buffalo.
     """
     return yearly * returned.to("")
+
+
+def cuts_needed(standing: Any, height: Any, most_of_leaf: Any) -> Any:
+    """Cuts that bring grass from one height to another, each taking a share of the leaf at most; not rounded.
+
+    >>> round(cuts_needed(Q(9, "inch"), Q(3, "inch"), Q(1 / 3, "")), 2)
+    <Quantity(2.71, 'dimensionless')>
+
+    Source: cornell-one-third-1454, applied again and again.
+    """
+    if height >= standing:
+        return Q(0.0, "")
+    return Q(math.log((height / standing).m_as("")) / math.log(1 - most_of_leaf.m_as("")), "")
+
+
+def days_between(height: Any, growth_rate: Any, most_of_leaf: Any) -> Any:
+    """Days until grass has grown as much as one cut may take.
+
+    >>> round(days_between(Q(3, "inch"), Q(0.25, "inch / day"), Q(1 / 3, "")).to("day"), 2)
+    <Quantity(6.0, 'day')>
+
+    Source: cornell-one-third-1454.
+    """
+    return growth_allowed(height, most_of_leaf) / growth_rate
+
+
+def passes_across(lawn_width: Any, swath: Any) -> Any:
+    """Passes that cross a lawn, not rounded.
+
+    >>> round(passes_across(Q(80, "ft"), Q(18, "inch")).to(""), 2)
+    <Quantity(53.33, 'dimensionless')>
+
+    Source: common practice.
+    """
+    return lawn_width / swath

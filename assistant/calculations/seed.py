@@ -460,3 +460,25 @@ def bag_rate_of_live(live_rate: Any, live: Any) -> Any:
     Source: lsu-pls.
     """
     return live_rate / live.to("")
+
+
+def setting_by_rates(setting: Any, got: Any, rate: Any) -> Any:
+    """The setting to try next: setting x wanted rate / rate that it gave.
+
+    >>> round(setting_by_rates(Q(12, ""), Q(4.2, "lb"), Q(5, "lb")), 2)
+    <Quantity(14.29, 'dimensionless')>
+
+    Source: common practice (a straight line, then a second trial).
+    """
+    return (setting * rate / got).to("")
+
+
+def rate_for_rest_of(started: Any, spent: Any, whole: Any, covered: Any) -> Any:
+    """The rate that makes the seed left cover the rest.
+
+    >>> round(rate_for_rest_of(*[Q(60, "lb"), Q(30, "lb"), Q(10000, "sq_ft"), Q(4000, "sq_ft")]).to("lb / sq_ft") * Q(1000, "sq_ft"), 6)
+    <Quantity(5.0, 'pound')>
+
+    Source: common practice.
+    """
+    return rate_for_rest(started - spent, whole, covered)

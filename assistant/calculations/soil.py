@@ -260,3 +260,47 @@ def sulfur_for(for_one: Any, ph: Any, goal: Any) -> Any:
     Source: common practice (the tables of sulfur are printed by half units of pH).
     """
     return for_one * (ph - goal).to("").magnitude
+
+
+def loads_for_depth(depth: Any, area: Any, load: Any) -> Any:
+    """Loads for a depth over an area, not rounded.
+
+    >>> round(loads_for_depth(Q(2, "inch"), Q(3200, "sq_ft"), Q(4, "cu_yd")), 2)
+    <Quantity(4.94, 'dimensionless')>
+
+    Source: common practice.
+    """
+    return loads(volume_for_depth(depth, area), load)
+
+
+def weight_for_depth(depth: Any, area: Any, weighs: Any) -> Any:
+    """Weight of sand or soil for a depth over an area: depth x area x what a volume weighs.
+
+    >>> round(weight_for_depth(Q(0.125, "inch"), Q(5000, "sq_ft"), Q(2700, "lb / cu_yd")).to("lb"), 1)
+    <Quantity(5208.3, 'pound')>
+
+    Source: common practice.
+    """
+    return volume_for_depth(depth, area) * weighs
+
+
+def volume_with_extra(depth: Any, area: Any, extra: Any) -> Any:
+    """Soil for a depth over an area, with a share added for settling.
+
+    >>> round(volume_with_extra(Q(5, "inch"), Q(216, "sq_ft"), Q(20, "percent")).to("cu_yd"), 2)
+    <Quantity(4.0, 'cubic_yard')>
+
+    Source: common practice.
+    """
+    return volume_for_depth(depth, area) * (1 + extra.to("").magnitude)
+
+
+def holes_on(grid: Sequence[Any], area: Any) -> Any:
+    """Aeration holes on an area, from their spacing both ways.
+
+    >>> holes_on([Q(3, "inch"), Q(4, "inch")], Q(2000, "sq_ft")).to("")
+    <Quantity(24000.0, 'dimensionless')>
+
+    Source: ksu-core (holes 2 to 3 inches apart).
+    """
+    return (area * holes_for(grid[0], grid[1])).to("")

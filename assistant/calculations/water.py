@@ -280,3 +280,51 @@ def time_over_positions(depth: Any, precipitation: Any, positions: Any) -> Any:
     Source: common practice.
     """
     return minutes_of_day(depth, precipitation) * positions
+
+
+def precipitation_of_catches(catches: Sequence[Any], time: Any) -> Any:
+    """Precipitation rate from the depths in several cans: their mean / time.
+
+    >>> round(precipitation_of_catches([Q(0.2, "inch"), Q(0.24, "inch")], Q(20, "minute")).to("inch / hour"), 2)
+    <Quantity(0.66, 'inch / hour')>
+
+    Source: umn-audit.
+    """
+    return _mean(catches) / time
+
+
+def minutes_with_loss(depth: Any, precipitation: Any, share: Any) -> Any:
+    """Run time for a depth that must arrive: depth / precipitation rate / efficiency.
+
+    >>> round(minutes_with_loss(Q(0.9, "inch"), Q(1.2, "inch / hour"), Q(70, "percent")).to("minute"), 1)
+    <Quantity(64.3, 'minute')>
+
+    Source: lawn-sense-run-time.
+    """
+    return depth / precipitation / share.to("")
+
+
+def need_of(et: Any, plant_factor: Any, rain: Any = None) -> Any:
+    """Water to give: reference evapotranspiration x crop coefficient, less the rain that counts; never below zero.
+
+    >>> round(need_of(Q(1.75, "inch"), Q(0.8, ""), Q(0.5, "inch")), 2)
+    <Quantity(0.9, 'inch')>
+
+    Source: fao56.
+    """
+    if et.check("[length] / [time]"):  # inches a week: that week's
+        et = et * Q(7, "day")
+    needed = et * plant_factor.to("") - (rain if rain is not None else 0 * et)
+    return max(needed, 0 * et)
+
+
+def refill(roots: Any, holds: Any, share: Any) -> Any:
+    """Depth of water that refills a root zone: root depth x water held in a depth of soil x share used up.
+
+    >>> round(refill(Q(6, "inch"), Q(0.15, "inch"), Q(50, "percent")), 2)
+    <Quantity(0.45, 'inch')>
+
+    Source: unl-sw (about half is used before watering).
+    """
+    held = holds / Q(1, "inch") if holds.check("[length]") else holds  # said for an inch of soil
+    return (roots * held * share.to("")).to("inch")

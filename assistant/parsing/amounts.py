@@ -46,14 +46,20 @@ _BOUND_WORDS = sorted(
     key=lambda entry: -len(entry[0]),
 )
 COUNTED = {"man", "men", "worker", "workers", "person", "piece", "pieces", "bag", "bags", "sack", "sacks", "jug", "jugs", "tank", "tanks", "tankful", "tankfuls", "bale", "bales", "pallet", "pallets", "roll", "rolls", "load", "loads",
-            "can", "cans", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards", "pace", "paces", "steps", "strides",
+            "can", "cans", "mower", "mowers", "machine", "machines", "sprinkler", "sprinklers", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards", "pace", "paces", "steps", "strides",
             "axes", "sides", "cycle", "cycles", "directions", "corners", "legs", "lots"}  # fmt: skip
 _DOTTED = re.compile(r"[1-9]\d{0,2}\.\d{3}")  # 5.000 sq ft has a dot between the thousands
 _WHOLE = 100  # percent
+_BAGS = {"bag", "bags", "sack", "sacks", "jug", "jugs"}
 _APPLICATIONS = ("applications", "apps", "rounds")
 _GRASS = {"lawn", "grass", "turf", "sod"}
 _DRY = {"powder", "wettable", "granules", "granule", "granular", "dry", "wp", "wdg"}
 _GLUE = {"and", "plus", ",", "&", "+"}
+
+
+def one_of(word: str) -> str:
+    """`bags` are counted in bags: the singular of what is counted."""
+    return "pass" if word in ("pass", "passes") else word.rstrip("s")
 
 
 def amounts_of(tokens: list[Token], measures: Phrases, now: Now, text: str, taken: set[int]) -> list[Reading]:
@@ -507,9 +513,12 @@ class _Reader:
         if thousands:
             return Amount("area", low, high, ("sq_ft",), assumed="k taken as 1,000 sq ft"), j
         if word in COUNTED:
-            return Amount(
-                "count", float(low), float(high), of=word.rstrip("s") if word not in ("pass", "passes") else "pass"
-            ), j + 1
+            return Amount("count", float(low), float(high), of=one_of(word)), j + 1
+        ahead = number_at(self.tokens, j)
+        if ahead and low == int(low) and 1 < low <= 50:  # three 50 lb sacks
+            held = self.tape.unit(ahead[1], ("mass", "volume"))
+            if held and self.tape.word(held[1]) in _BAGS:
+                return Amount("count", float(low), float(high), of=one_of(self.tape.word(held[1]))), j
         if word == "n" and 0 < high <= 10 and not thousands:  # `at .7 N`: pounds, in the trade
             return self._per_and_tag(Amount("mass", float(low), float(high), ("lb",), assumed="pounds"), j)
         if word in ("seed", "seeds", "seedlings"):  # 227,000 seeds per pound, 10 seeds to the square inch

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from assistant.parsing import numbers
-from assistant.parsing.amounts import COUNTED
+from assistant.parsing.amounts import COUNTED, one_of
 from assistant.parsing.readings import Reading
 from assistant.parsing.tape import Tape
 from assistant.terms import Name
@@ -61,7 +61,7 @@ def units_asked(tape: Tape, text: str) -> list[Found]:
         if behind_how and tape.word(i) == "k":
             found.append((0, _name(tape, text, "asked.sq_ft", i, i + 1)))  # how many k
         if (behind_how or before_how) and tape.word(i) in COUNTED and tape.word(i - 1) != "much":
-            found.append((0, _name(tape, text, f"asked.{tape.word(i).rstrip('s')}", i, i + 1)))
+            found.append((0, _name(tape, text, f"asked.{one_of(tape.word(i))}", i, i + 1)))
         i += 1
     return [one for _, one in sorted(found, key=lambda pair: pair[0])]
 

@@ -50,10 +50,12 @@ _NEVER_LOOSE = {
     "head",
     "cover",
     "factor",
+    "method",
     "again",
 }
 _LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than not
 _ONE_COUNTS = {"rate", "mix", "mass", "money", "price", "analysis"}  # a second of these makes it another question
+_MEASURED = {"length", "depth", "volume", "area", "size", "flow", "mix", "rate", "speed"}
 _REACH = 4  # words that may stand between a role word and its amount
 _LIGHT = {
     "~greeting",
@@ -254,11 +256,12 @@ def _loose(
 ) -> float:
     """How much of what was said finds no slot: amounts, names, and most of all a second figure where one counts."""
     again = any(name.type == "again" for name, _, _ in line.names)  # every month, for 3 months
-    left = [
-        reading.amount.kind
+    over = [
+        reading.amount
         for place, reading in enumerate(line.amounts)
         if place not in used and reading.amount.of != "time" and not (again and reading.amount.kind == "duration")
     ]
+    left = [amount.kind for amount in over]
     lexicon = set(entry["lexicon"])
     meant = {
         (line.tokens[meaning.start].start, line.tokens[meaning.end - 1].end)
@@ -272,6 +275,8 @@ def _loose(
     loose = sum(1.0 for kind in left if kind != "date") + 0.7 * len(names)
     loose += sum(1.0 for kind in left if kind == "percent" or (kind in _ONE_COUNTS and kind in bound))
     loose += 1.5 * len(species - names_used)
+    if entry["works"]:  # a formula that passes over a second length, or what a yard weighs, answers another question
+        loose += sum(0.8 for one in over if one.kind in _MEASURED and (one.kind in bound or one.per))
     if entry["works"] and loose >= 2:
         loose *= 1.5  # one figure may be said in passing, two make it another question
     return loose + sum(0.3 for kind in left if kind in _LIGHT_KINDS)

@@ -316,7 +316,7 @@ def _mark_parts(line: Line) -> None:
         if reading.amount.kind not in _OPEN_SIZED:
             continue
         if last_end is not None:
-            between = line.words[last_end : reading.start]
+            between = _without_overlap(line.words[last_end : reading.start])
             if any(word in _TAKES_OFF for word in between) or _phrase_takes_off(between):
                 sign = -1
             elif "plus" in between or "add" in between or "+" in between:
@@ -328,6 +328,17 @@ def _mark_parts(line: Line) -> None:
         line.amounts[place] = replace(reading, amount=replace(reading.amount, sign=sign, of=of))
     _take_off_what_is_no_grass(line, spoken)
     _repeat(line)
+
+
+def _without_overlap(words: list[str]) -> list[str]:
+    """`the other leg, without overlapping, is 35 x 18` takes nothing off."""
+    return [
+        word
+        for place, word in enumerate(words)
+        if not (
+            word in ("without", "not", "no") and words[place + 1 : place + 2] and words[place + 1].startswith("overlap")
+        )
+    ]
 
 
 def _surface(line: Line, reading: Reading) -> Name | None:

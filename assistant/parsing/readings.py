@@ -135,6 +135,7 @@ def _as_list(row: list[Reading], words: list[str]) -> list[Reading]:
 
 
 _AIMED = {"to", "target", "goal", "want", "wanted"}
+_AIMS = {"target", "goal", "aim", "aiming"}
 _PH_BELIEVED = (3, 10)
 
 
@@ -147,8 +148,11 @@ def wanted_ph(readings: list[Reading], tokens: list[Token]) -> list[Reading]:
         before = {token.text for token in tokens[max(0, reading.start - 2) : reading.start]}
         amount = reading.amount
         close = tokens[reading.start - 1].text in _AIMED if reading.start else False
-        number = amount.kind == "number" and close and _PH_BELIEVED[0] <= amount.low <= amount.high <= _PH_BELIEVED[1]
-        if number or (amount.kind == "ph" and (close or before & {"target", "goal"})):
+        aimed = close or bool(before & _AIMS)
+        bare = amount.kind == "number" and _PH_BELIEVED[0] <= amount.low <= amount.high <= _PH_BELIEVED[1]
+        if bare and "buffer" in before:
+            reading = replace(reading, amount=replace(amount, kind="ph"))
+        elif aimed and (bare or amount.kind == "ph"):
             reading = replace(reading, amount=replace(amount, kind="ph", of="wanted"))
         made.append(reading)
     return made

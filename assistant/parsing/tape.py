@@ -13,6 +13,7 @@ _TAGS = {"n": "N", "nitrogen": "N", "p2o5": "P2O5", "phosphate": "P2O5", "phosph
          "seed": "seed", "seeds": "seed", "product": "product", "fertilizer": "product", "fert": "product", "water": "water", "lime": "lime", "pls": "PLS"}  # fmt: skip
 _SPELLED_TAGS = (("P2O5", ("p", "2", "o", "5")), ("K2O", ("k", "2", "o")))
 _TAG_FILLERS = {"of", "actual", "total", "elemental", "quick", "release", "soluble"}
+_FURTHER = ("additional", "further", "extra")
 _THOUSANDS = {"k", "m", "ksf", "msf", "thousand", "grand"}
 
 
@@ -120,12 +121,14 @@ class Tape:
             and self.word(j + 2) in ("thousand", "1000", "1,000", "gallon", "gal", "acre")
         ):
             j, mark = j + 1, "per"
+        elif mark == "for" and self.word(j + 1) in ("each", "every") and self.word(j + 2) in _FURTHER:
+            j, mark = j + 1, "each"
         if mark not in ("/", "per", "a", "an", "each", "every", "the", "p"):
             return "", j
         n = j + 1
         if mark == "the" and self.word(n) != "acre" and self.word(n) != "thousand":
             return "", j
-        if self.word(n) in ("a", "each", "every"):
+        if self.word(n) in ("a", "each", "every", *_FURTHER):
             n += 1
         word = self.word(n)
         if (word in _THOUSANDS and not (word == "m" and self.word(n + 1) == "2")) or word in ("1000", "1,000"):

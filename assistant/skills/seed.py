@@ -6,12 +6,12 @@ from dataclasses import replace
 from typing import Any
 
 from assistant.answer import ANSWERED, Answer, Figure
-from assistant.calculations.feed import packs
+from assistant.calculations.feed import packs, spread_at
 from assistant.calculations.seed import for_stand_lost, parts_of_mix, seed_for
 from assistant.skills.area import total_of
 from assistant.skills.area import working as area_working
 from assistant.skills.turn import Turn
-from assistant.terms import Range, Slot, over_range
+from assistant.terms import Amount, Range, Slot, over_range
 from assistant.units import Q
 
 _JOB_WORDS = {"new": "a new lawn", "overseed": "overseeding", "spots": "bare spots"}
@@ -127,6 +127,18 @@ def _low(value: Any) -> Any:
 
 def _high(value: Any) -> Any:
     return value.high if isinstance(value, Range) else value
+
+
+def parts_on_area(turn: Turn, area: Slot, rate: Slot, shares: Slot, asked: Slot | None = None) -> Answer:
+    """The weight of each part of a mix that goes on an area."""
+    size, unit = total_of(area), rate.amount.unit
+    whole = over_range(spread_at, rate.q, size)
+    if isinstance(whole, Range):
+        whole = whole.high
+    amount = Amount("mass", whole.m_as(unit), whole.m_as(unit), (unit,), of="seed")
+    answer = parts(turn, Slot("quantity", amount), shares, asked)
+    row = f"{turn.say(size, 'sq_ft')} x {turn.say(rate.q, unit, rate.amount.per)} = {turn.say(whole, unit)}"
+    return replace(answer, working=(row, *answer.working), inputs=(area, rate, shares))
 
 
 def parts(turn: Turn, quantity: Slot, shares: Slot, asked: Slot | None = None) -> Answer:

@@ -194,6 +194,43 @@ def test_a_volume_covers_the_area_it_was_made_for(depth, size):
     assert same(soil.depth_of_volume(volume, size), Q(depth, "inch"))
 
 
+@given(points=st.lists(st.floats(min_value=4.5, max_value=7), min_size=3, max_size=3))
+def test_lime_in_two_steps_is_the_lime_in_one(points):
+    low, between, high = sorted(points)
+    table = [(Q(ph, ""), Q(amount, "lb")) for ph, amount in ((5.0, 110), (5.5, 75), (6.0, 35), (6.5, 0))]
+    steps = [(low, between), (between, high), (low, high)]
+    first, second, both = (soil.lime_between(table, Q(one, ""), Q(other, "")).m_as("lb") for one, other in steps)
+    assert first + second == pytest.approx(both, abs=1e-9)
+    assert both >= 0
+
+
+@given(rain=st.floats(min_value=0.3, max_value=4), takes=st.floats(min_value=0.05, max_value=0.25))
+def test_the_longest_run_leaves_no_more_standing_than_the_ground_holds(rain, takes):
+    falls, intake, storage = Q(rain, "inch / hour"), Q(takes, "inch / hour"), Q(0.1, "inch")
+    run = water.longest_run(falls, intake, storage)
+    assert same((falls - intake) * run, storage)
+
+
+@given(left=tanks, rinse=tanks, times=st.integers(min_value=1, max_value=5))
+def test_one_more_rinse_dilutes_by_the_same_factor(left, rinse, times):
+    once = spray.left_after_rinses(left, rinse, Q(1, ""))
+    more = spray.left_after_rinses(left, rinse, Q(times, ""))
+    assert more.m_as("") == pytest.approx(once.m_as("") ** times)
+
+
+@given(weight=amounts, split=st.integers(min_value=1, max_value=99))
+def test_the_parts_of_a_mix_weigh_the_mix(weight, split):
+    parts = seed.parts_of_mix(Q(weight, "lb"), [Q(split, "percent"), Q(100 - split, "percent")])
+    assert same(parts[0] + parts[1], Q(weight, "lb"))
+
+
+@given(setting=st.floats(min_value=1, max_value=30), got=rates, wanted=rates)
+def test_a_spreader_that_gave_the_rate_stays_where_it_is(setting, got, wanted):
+    assert seed.setting_by_rates(Q(setting, ""), got, got).m_as("") == pytest.approx(setting)
+    more = seed.setting_by_rates(Q(setting, ""), got, wanted)
+    assert (more.m_as("") > setting) == (wanted > got) or more.m_as("") == pytest.approx(setting)
+
+
 @given(height=st.floats(min_value=0.5, max_value=6))
 def test_one_third_both_ways(height):
     tallest = mowing.tallest_before_cut(Q(height, "inch"), 1 / 3)

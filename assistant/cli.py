@@ -17,6 +17,7 @@ from assistant.dialogue.lawns import lawn_named
 from assistant.interfaces.printing import complain
 from assistant.knowledge_base import Knowledge, load
 from assistant.lawn.store import Store, StoreError
+from assistant.lawn.weather import Weather
 from assistant.terms import Now
 
 LONGEST_READ = 2_000_000  # characters of one line; the rest of a longer one is passed over
@@ -94,13 +95,22 @@ def _parser() -> argparse.ArgumentParser:
     asking.add_argument("question", nargs="*")
     talking = commands.add_parser("chat", parents=[shared], help="a conversation, line by line", allow_abbrev=False)
     talking.add_argument("--json", action="store_true", help="one JSON object a line")
+    weather = commands.add_parser(
+        "weather", parents=[shared], help="weather tables into a place's record", allow_abbrev=False
+    )
+    weather.add_argument("action", choices=["add"], metavar="add")
+    weather.add_argument("file", metavar="FILE", help="CSV: DATE, TMAX, TMIN, PRCP, or time, temperature, wind ...")
+    weather.add_argument(
+        "--place", default="", metavar="NAME", help="the place it belongs to; several lawns can share one"
+    )
+    weather.add_argument("--units", default="", choices=["us", "metric", "tenths"], help="where the file does not say")
     commands.add_parser("records", parents=[shared], help="the journal as CSV", allow_abbrev=False)
     return parser
 
 
 def _spread(arguments: list[str]) -> list[str]:
     """The shared options may stand before or behind the command; without a command it is chat."""
-    commands = {"ask", "chat", "records"}
+    commands = {"ask", "chat", "records", "weather"}
     place = next((n for n, word in enumerate(arguments) if word in commands and not _is_value(arguments, n)), None)
     if place is None:
         return (
@@ -154,11 +164,14 @@ def _run(options: argparse.Namespace) -> int:
         raise Usage(f"--home {home} is a file; give a folder.")
     now = _now(options.today)
     store = _store(home, needed=options.command != "ask" or bool(options.lawn))
+    options.home = home
     options.lawn = lawn_named(options.lawn, store.lawns())
     if options.command == "records":
         from assistant.interfaces.records import records
 
         return records(store, options.lawn)
+    if options.command == "weather":
+        return _weather(options, home)
     knowledge = load(_cache_folder())
     _check_own_files(home)
     return _chat(options, knowledge, store, now) if options.command == "chat" else _ask(options, knowledge, store, now)
@@ -184,7 +197,7 @@ def _ask(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: N
     question = " ".join(options.question)
     keep = bool(options.lawn)
 
-    first = Session(knowledge, store, now, keep, options.lawn)
+    first = Session(knowledge, store, now, keep, options.lawn, weather=Weather(options.home))
     if options.json and question.strip() == "-":
         return oneshot.ask_lines(_lines(sys.stdin), first.afresh)
     gc.disable()  # one answer and out: what it loads lives to the end, and looking for garbage costs a tenth
@@ -198,9 +211,22 @@ def _chat(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: 
     from assistant.dialogue import Session
     from assistant.interfaces.chat import chat
 
-    session = Session(knowledge, store, now, True, options.lawn)
+    session = Session(knowledge, store, now, True, options.lawn, weather=Weather(options.home))
     prompt = "> " if sys.stdin and sys.stdin.isatty() and not options.json else ""
     return chat(_lines(sys.stdin), session, options.json, prompt, _width())
+
+
+def _weather(options: argparse.Namespace, home: Path) -> int:
+    from assistant.answer import RECORDED, to_text
+    from assistant.dialogue.tables import add_weather
+    from assistant.interfaces.printing import text_for
+
+    answer = add_weather(Path(options.file).expanduser(), Weather(home), options.place.strip(), options.units)
+    if answer.status != RECORDED:
+        complain(answer.headline)
+        return 2
+    print(text_for(to_text(answer), sys.stdout, _width()))
+    return 0
 
 
 def _lines(stream: object) -> Iterator[str]:

@@ -16,11 +16,13 @@ from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.state import LawnState, fold
 from assistant.lawn.store import Store
+from assistant.lawn.weather import Weather, place_of
 from assistant.parsing import LONGEST_LINE, Vocabulary, close, fragment, parse_line
 from assistant.skills import answer_of
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Now, Parse, Slot
 
+_ADD_WEATHER = "weather add "
 _OWN_QUESTION = 2.0  # a reading with this score is a question of its own
 _TAKEN_UP = 0.95  # confidence of an answer to the question that was open
 CARRIED_TURNS = 3  # a slot of an earlier question is taken up for so many turns
@@ -51,6 +53,7 @@ class Session:
     earlier: tuple[Parse, Answer] | None = None  # the one before: `why` explains it where the last was taken back
     turns: int = 0
     about: str = ""
+    weather: Weather | None = None  # tables of the user's places
     _vocabulary: Vocabulary | None = None
     _lawns: tuple[str, ...] | None = None
 
@@ -72,7 +75,14 @@ class Session:
     def afresh(self) -> Session:
         """A session for the next question of a batch: the same record and words, nothing carried over."""
         return Session(
-            self.knowledge, self.store, self.now, self.keep, self.given, _vocabulary=self.vocabulary, _lawns=self.lawns
+            self.knowledge,
+            self.store,
+            self.now,
+            self.keep,
+            self.given,
+            weather=self.weather,
+            _vocabulary=self.vocabulary,
+            _lawns=self.lawns,
         )
 
     def carried(self) -> dict[str, Slot]:
@@ -112,6 +122,9 @@ def turn(line: str, session: Session) -> Iterator[tuple[Parse, Answer]]:
         return
     if text.lower().startswith("note:"):
         yield _note(text, session)
+        return
+    if text.lower().startswith(_ADD_WEATHER):
+        yield _table(text, session)
         return
     for parse in parse_line(text, session.vocabulary, session.now):
         yield _answered(parse, session)
@@ -190,6 +203,7 @@ def _work_out(
         _metric(filled) if metric is None else metric,
         session.lawns,
         session.carried(),
+        place_of(session.weather, state.name if state else ""),
     )
     lacking = missing(filled, entry)
     if lacking:
@@ -321,6 +335,21 @@ def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session) -> 
         session.context["area"] = (Slot("area", (area,), why=filled.text), session.turns)
     if answer.status in (ANSWERED, RECORDED, ASKS):
         session.earlier, session.last = session.last, (parse, answer)
+
+
+def _table(text: str, session: Session) -> tuple[Parse, Answer]:
+    """A line that begins `weather add` names a table of weather, and what place it is of: `weather add FILE for NAME`."""
+    from pathlib import Path
+
+    from assistant.dialogue.tables import add_weather
+
+    name, _, place = text[len(_ADD_WEATHER) :].strip().partition(" for ")
+    parse = Parse(text, intent="timing.add", topic="timing", confidence=1.0)
+    if session.weather is None or not session.keep:
+        words = "That is kept with: ligule weather add FILE. Nothing was recorded."
+        return parse, Answer(REFUSED, words, topic="timing", intent="timing.add")
+    answer = add_weather(Path(name.strip().strip("\"'")).expanduser(), session.weather, place.strip())
+    return parse, answer
 
 
 def _area_found(answer: Answer) -> Amount | None:

@@ -58,7 +58,7 @@ class Knowledge:
     def name(self, identifier: str) -> str:
         """The name to print of `species.tall_fescue` and its like."""
         kind, _, key = identifier.partition(".")
-        section = {"product": "products", "program": "programs"}.get(kind, kind)
+        section = {"product": "products", "program": "programs", "state": "states"}.get(kind, kind)
         entry = self.entry(f"{section}.{key}") or {}
         return str(entry.get("name", key.replace("_", " ")))
 

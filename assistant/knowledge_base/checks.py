@@ -18,9 +18,10 @@ _FIELDS_IN = {
     "by_texture": {"ph"},
     "levels": {"level"},
     "intake": {"slope"},
+    "bench_days": {"soil"},
 }
-_COMPOUND_UNITS = {"1 / lb", "1 / sq_in", "delta_degF", "inch / hour", ""}
-_SAID_BY_PHRASE = {"species", "products", "ingredients"}
+_COMPOUND_UNITS = {"1 / lb", "1 / sq_in", "delta_degF", "delta_degC * day", "inch / hour", ""}
+_SAID_BY_PHRASE = {"species", "products", "ingredients", "states"}
 
 
 def faults_of(documents: dict[str, Document]) -> list[Fault]:

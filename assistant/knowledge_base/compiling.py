@@ -18,7 +18,7 @@ _LEAST_WEIGHT = 0.3
 _ON_DEMAND = ("slots", "works", "lexicon", "roles", "keeps", "gives")
 _TERM = re.compile(r"\{[^}]*\}|<[^>]*>|\S+")
 # file -> the type its entries have as names
-_NAMED = {"species": "species", "products": "product", "ingredients": "ingredients"}
+_NAMED = {"species": "species", "products": "product", "ingredients": "ingredients", "states": "state"}
 
 
 def sections_of(documents: dict[str, Document], ordinary: str) -> dict[str, Any]:

@@ -51,6 +51,7 @@ _NEVER_LOOSE = {
     "cover",
     "factor",
     "method",
+    "state",
     "again",
 }
 _LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than not

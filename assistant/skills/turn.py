@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from assistant.answer import Answer, Figure, Source
 from assistant.knowledge_base import Knowledge
 from assistant.lawn.state import LawnState
+from assistant.lawn.weather import PlaceWeather
 from assistant.terms import Now, Parse, Row, Slot
 
 if TYPE_CHECKING:
@@ -29,6 +30,7 @@ class Turn:
     metric: bool = False
     lawns: tuple[str, ...] = ()
     context: dict[str, Slot] = field(default_factory=dict)
+    weather: PlaceWeather | None = None  # of the place that the lawn lies in
 
     @cached_property
     def say(self) -> Say:

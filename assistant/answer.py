@@ -128,7 +128,7 @@ def _fact_words(name: str, data: dict[str, Any]) -> str:
     if not isinstance(value, Amount):
         return data["called"]
     words = amount_words(value)
-    return f"{name.replace('_', ' ')} {words}" if value.kind == "date" else words
+    return f"{name.replace('_', ' ')} {words}" if value.kind in ("date", "number") else words
 
 
 def amount_words(amount: Amount) -> str:

@@ -156,8 +156,7 @@ def normal_means(days: Iterable[Day]) -> dict[tuple[int, int], float]:
 def last_warm_day(normals: dict[tuple[int, int], float], limit: float, year: int) -> date | None:
     """The last day of fall whose normal mean of seven days is at or above a limit (°F).
 
-    Source: second reading of the trade: the last week with a normal 7-day mean of 50 °F or more (ndsu-n: growth ends
-    below 50 °F).
+    Source: ndsu-n (growth ends where it stays below 50 °F; a week is seven days).
     """
     found = None
     for step in range((date(year, 12, 31) - date(year, 8, 1)).days + 1):

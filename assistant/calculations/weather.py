@@ -259,3 +259,69 @@ def turc(mean: Any, solar: Any, humidity: Any) -> Any:
     t, r = mean.m_as("degC"), humidity.m_as("percent")
     dry = 1 + (50 - r) / 70 if r < 50 else 1.0
     return Q(0.013 * t / (t + 15) * (23.88 * solar.m_as("MJ / m**2 / day") + 50) * dry, "mm / day")
+
+
+def day_length(latitude: Any, day_number: Any) -> Any:
+    """Hours from sunrise to sunset, by the sun's middle: 24 / pi x sunset hour angle; 4 to 11 minutes short of an almanac.
+
+    >>> round(day_length(Q(-20, ""), Q(246, "")).m_as("hour"), 1)
+    11.7
+
+    Source: fao56 (equation 34; example 9 prints 11.7).
+    """
+    phi, j = math.radians(latitude.m_as("")), day_number.m_as("")
+    declination = 0.409 * math.sin(2 * math.pi * j / 365 - 1.39)
+    return Q(24 / math.pi * math.acos(max(-1.0, min(1.0, -math.tan(phi) * math.tan(declination)))), "hour")
+
+
+def penman_monteith(
+    high: Any,
+    low: Any,
+    vapour: Any,
+    wind: Any,
+    sun: Any,
+    elevation: Any,
+    latitude: Any,
+    day_number: Any,
+    ground: Any = None,
+) -> Any:
+    """Reference evapotranspiration of short grass: the FAO form of Penman and Monteith, from the day's high and low, the
+    vapour pressure, the wind at 2 m, the sun's radiation, elevation, latitude (degrees) and day of the year.
+
+    >>> uccle = [Q(21.5, "degC"), Q(12.3, "degC"), Q(1.409, "kPa"), Q(2.078, "m/s"), Q(22.07, "MJ / m**2 / day")]
+    >>> round(penman_monteith(*uccle, Q(100, "m"), Q(50.8, ""), Q(187, "")).m_as("mm / day"), 2)
+    3.88
+
+    Source: fao56 (equation 6; example 18 prints 3.9).
+    """
+    top, bottom = high.m_as("degC"), low.m_as("degC")
+    mean = (top + bottom) / 2
+    air = (saturation_pressure(high).m_as("kPa") + saturation_pressure(low).m_as("kPa")) / 2
+    actual, u2, shine = vapour.m_as("kPa"), wind.m_as("m/s"), sun.m_as("MJ / m**2 / day")
+    clear = (0.75 + 2e-5 * elevation.m_as("m")) * extraterrestrial(latitude, day_number)
+    cloud = 1.35 * min(shine / clear, 1.0) - 0.35
+    glow = 4.903e-9 * ((top + 273.16) ** 4 + (bottom + 273.16) ** 4) / 2
+    net = 0.77 * shine - glow * (0.34 - 0.14 * math.sqrt(actual)) * cloud
+    rise = slope(Q(mean, "degC")).m_as("kPa / delta_degC")
+    constant = 0.000665 * air_pressure(elevation).m_as("kPa")
+    stored = ground.m_as("MJ / m**2 / day") if ground is not None else 0.0
+    made = 0.408 * rise * (net - stored) + constant * 900 / (mean + 273) * u2 * (air - actual)
+    return Q(made / (rise + constant * (1 + 0.34 * u2)), "mm / day")
+
+
+def wet_bulb_at(temperature: Any, humidity: Any, pressure: Any) -> Any:
+    """Wet-bulb temperature at a pressure, by halving the psychrometer's own equation between -40 °C and the dry bulb.
+
+    >>> round(wet_bulb_at(Q(20, "degC"), Q(50, "percent"), Q(101.325, "kPa")).m_as("degC"), 1)
+    13.8
+
+    Source: fao56 (equation 15).
+    """
+    t, p = temperature.m_as("degC"), pressure.m_as("kPa")
+    actual = saturation_pressure(temperature).m_as("kPa") * humidity.m_as("percent") / 100
+    cold, warm = -40.0, t
+    for _ in range(60):
+        middle = (cold + warm) / 2
+        left = saturation_pressure(Q(middle, "degC")).m_as("kPa") - 0.000662 * p * (t - middle)
+        cold, warm = (cold, middle) if left > actual else (middle, warm)
+    return Q((cold + warm) / 2, "degC")

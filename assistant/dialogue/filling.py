@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from assistant.answer import ASKS, Answer, Ask
+from assistant.dialogue.zips import with_place
 from assistant.knowledge_base import Knowledge
 from assistant.lawn.state import LawnState
 from assistant.skills.turn import Turn
@@ -19,7 +20,7 @@ def fill(
     parse: Parse, entry: dict[str, Any], knowledge: Knowledge, carried: dict[str, Slot], lawn: LawnState | None
 ) -> Parse:
     """The reading with every slot that can be filled, each with where it came from."""
-    parse = _by_form(parse, entry, knowledge)
+    parse = with_place(_by_form(parse, entry, knowledge))
     for name in (*entry["needs"], *entry["may_have"]):
         if name in parse.slots:
             continue

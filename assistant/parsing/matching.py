@@ -52,6 +52,7 @@ _NEVER_LOOSE = {
     "factor",
     "method",
     "state",
+    "task",
     "again",
 }
 _LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than not

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from assistant.answer import Ask, Figure
@@ -151,14 +151,26 @@ class Running:
         weight = f" at {self.turn.say(density.q, density.unit, density.per)}" if density else ""
         return f"{' and '.join(words)} in all, if the starter is a {label}{weight}"
 
+    def _laws(self) -> list[tuple[str, dict[str, Any]]]:
+        """(state, row) of the laws that end nitrogen: the lawn's own state where it is known, else all that were read."""
+        states = self.turn.knowledge.section("states")
+        own = self.state.facts.get("state")
+        keys = [str(own.value).partition(".")[2]] if own else list(states)
+        return [
+            (states[key]["name"], row)
+            for key in keys
+            for row in states.get(key, {}).get("law", ())
+            if "N" in row["nutrients"] and "most" not in row
+        ]
+
     def late_season(self, *steps: Step) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """What state law says of feeds that would fall late in the year: words, and sources."""
         cautions, sources = [], []
-        for row in self.turn.knowledge.entry("feeding.last_day"):
+        for where, row in self._laws():
             for step in steps:
-                last = date(step.day.year, row["month"], row["day"])
+                last = date(step.day.year, *map(int, row["from"].split("-"))) - timedelta(days=1)
                 if step.kind == "feed" and step.state in ("due", "coming") and (step.day > last or step.day.month < 3):
-                    words = f"{row['where']} forbids nitrogen and phosphate on lawns after {day_words(last)}"
+                    words = f"{where} forbids nitrogen and phosphate on lawns after {day_words(last)}"
                     cautions.append(
                         f"{step.title.capitalize()}: {words}; elsewhere nothing goes down once growth stops. Check your state's law."
                     )

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from assistant.answer import ANSWERED, ASKS, Answer, Ask, Figure
+from assistant.answer import ANSWERED, ASKS, RECORDED, Answer, Ask, Figure
 from assistant.calculations import season
 from assistant.knowledge_base import row_of
 from assistant.skills.turn import Turn
-from assistant.terms import Range, Row, Slot, over_range
+from assistant.terms import Range, Slot, over_range
 from assistant.units import Q
 
 _ADD = "Or keep a station's daily file: ligule weather add FILE (CSV with DATE, TMAX, TMIN)."
@@ -59,7 +59,7 @@ def last_frost(turn: Turn, threshold: Slot | None = None, state: Slot | None = N
         ANSWERED,
         f"Last {dates.threshold:g} °F of spring: about {_short(dates.median)}",
         figures=tuple(_frost_figures(dates, f"last {dates.threshold:g} °F")),
-        lines=(_spread(dates, "over by then", "later"), _record_words(turn, dates.years)),
+        lines=(_spread(dates, "over by then", "later"), _record_words(turn, dates.years, "springs")),
         inputs=tuple(slot for slot in (threshold,) if slot),
         sources=turn.cite("mrcc"),
     )
@@ -85,12 +85,12 @@ def _frost_figures(dates: season.FrostDates, label: str) -> list[Figure]:
     return [Figure(label, day=dates.median), Figure(f"{label}, 8 years in 10", day=dates.early, until=dates.late)]
 
 
-def _record_words(turn: Turn, years: int) -> str:
+def _record_words(turn: Turn, years: int, what: str = "falls") -> str:
     assert turn.weather is not None
     wanted = int(turn.knowledge.rows("season.years_wanted")[0].amount.low)
     first, last = turn.weather.summary["first"][:4], turn.weather.summary["last"][:4]
     few = f" Under {wanted} years it is a guess; thirty are the standard." if years < wanted else ""
-    return f"From {years} falls on record at {turn.weather.place}, {first} to {last}.{few}"
+    return f"From {years} {what} on record at {turn.weather.place}, {first} to {last}.{few}"
 
 
 def _no_record(turn: Turn, said: Slot | None, what: str) -> Answer:
@@ -140,7 +140,7 @@ def window(
         return Answer(ASKS, "The window hangs on where you are.", lines=(_ADD,), asks=ask)
     name = turn.knowledge.name(str(species.value)) if species else "cool-season grass"
     asked = day.amount.day if day else turn.now.day
-    best = found[0]
+    best = _over(found) if len({one.sources for one in found if one.why.startswith("Printed")}) == 1 else found[0]
     lines = [f"{one.why}: {_short(one.first)} to {_short(one.last)}." for one in found]
     latest = max(one.last for one in found)
     late = (asked - latest).days
@@ -165,34 +165,48 @@ def window(
     )
 
 
+def _over(found: list[Window]) -> Window:
+    """The windows that one bulletin prints for the parts of a state, from the first day to the last."""
+    printed = [one for one in found if one.why.startswith("Printed")]
+    first, last = min(one.first for one in printed), max(one.last for one in printed)
+    return Window(first, last, printed[0].why, printed[0].sources)
+
+
 def _printed(turn: Turn, grass: str, state: Slot | None) -> list[Window]:
     """The windows that a state's own service prints for a grass; those for cool-season grass serve all of them."""
     rows = turn.knowledge.entry(f"states.{str(state.value).partition('.')[2]}.windows") if state else None
     year = _fall_year(turn)
     made = []
-    for row in rows or ():
-        if row["grass"] not in ("cool", grass):
-            continue
+    fitting = [row for row in rows or () if row["grass"] in ("cool", grass)]
+    said = next((name.text.lower() for name in turn.parse.names if name.type == "state"), "")
+    part = [row for row in fitting if said and said == row.get("where", "").lower()]
+    for row in part or fitting:
         where = row.get("where") or turn.knowledge.name(str(state.value)) if state else ""
         made.append(Window(_on(year, row["from"]), _on(year, row["to"]), f"Printed for {where}", (row["source"],)))
     return made
 
 
 def _by_frost(turn: Turn, grass: str, first_freeze: Slot | None) -> list[Window]:
-    """The window that the frost record of the place, or the freeze that was said, leaves."""
-    dates = _falls(turn, 32)
-    freeze = dates.median if dates else first_freeze.amount.day if first_freeze else None
-    if freeze is None:
-        return []
+    """The window that is left before growth ends, by the record of the place; else before the freeze that was said."""
     before = turn.knowledge.rows("season.before_freeze")[0]
     later = turn.knowledge.rows("season.bluegrass_later")[0]
-    days = int(before.amount.high) + (int(later.amount.high) if grass == "kentucky_bluegrass" else 0)
+    blue = grass == "kentucky_bluegrass"
+    days = int(before.amount.high) + (int(later.amount.high) if blue else 0)
+    sources = (before.source, *((later.source,) if blue else ()))
+    normals, limit = _normals(turn), turn.knowledge.rows("season.growth_ends")[0]
+    ends = season.last_warm_day(normals, limit.amount.low, _fall_year(turn)) if normals else None
+    if ends:
+        last = ends - timedelta(days=days)
+        first = min(_cool_enough(turn, ends.year) or last - timedelta(days=30), last)
+        mean = turn.say(limit.amount.q, "degF")
+        why = f"By your weather record, from where soil is down to 70 °F until {days} days of growth are left (a normal week of {mean} or more, to {_short(ends)})"
+        return [Window(first, last, why, (*sources, limit.source))]
+    if first_freeze is None:
+        return []
+    freeze = first_freeze.amount.day
     last = freeze - timedelta(days=days)
-    first = _cool_enough(turn, freeze.year) or last - timedelta(days=30)
-    first = min(first, last)
-    whose = "your weather record" if dates else "the first freeze you told me"
-    why = f"By {whose}, {days} days before the median first freeze of {_short(freeze)}"
-    return [Window(first, last, why, (before.source, *((later.source,) if grass == "kentucky_bluegrass" else ())))]
+    why = f"By the first freeze you told me, {days} days before {_short(freeze)}; in the South later sowing is printed too"
+    return [Window(last - timedelta(days=30), last, why, sources)]
 
 
 def _cool_enough(turn: Turn, year: int) -> date | None:
@@ -285,6 +299,11 @@ def last_feed(
     )
 
 
+def place(turn: Turn, **told: Slot | None) -> Answer:
+    """Where the lawn lies: what was told is kept by the dialogue."""
+    return Answer(RECORDED, "", inputs=tuple(slot for slot in told.values() if slot))
+
+
 def law(turn: Turn, state: Slot) -> Answer:
     """What a state's law says of feeding lawns, as far as we have read it."""
     rows, name = law_rows(turn, state), turn.knowledge.name(str(state.value))
@@ -342,7 +361,7 @@ def germination(turn: Turn, species: Slot, soil: Slot | None = None, seed_day: S
         if bench is not None:
             over = turn.knowledge.rows("season.field_over_bench")[0].amount
             low, high = (bench.low, bench.high) if isinstance(bench, Range) else (bench, bench)
-            yard = Range(low, high * over.high)
+            yard = Range(_whole_days(low), _whole_days(high * over.high))
             figures.append(turn.figure("days to show", yard, "day"))
             lines.append(
                 f"On a bench at {turn.say(warm, 'degF')}: {turn.say(bench, 'day')}; in the yard up to {over.low:g} to {over.high:g} times that."
@@ -366,6 +385,11 @@ def germination(turn: Turn, species: Slot, soil: Slot | None = None, seed_day: S
         inputs=tuple(slot for slot in (species, soil) if slot),
         sources=turn.cite(*sources),
     )
+
+
+def _whole_days(days: Any) -> Any:
+    """Nobody sees a tenth of a day."""
+    return Q(float(round(days.m_as("day"))), "day")
 
 
 def _ends(figure: Figure) -> tuple[Any, Any]:
@@ -463,7 +487,9 @@ def degree_days_since(turn: Turn, since: Slot, base: Slot) -> Answer:
     """Growing degree days of the record from a day on."""
     if turn.weather is None or not turn.weather.summary:
         return Answer(ASKS, f"I have no weather on record to add up. {_ADD}", asks=Ask("since", "Since which day?"))
-    days = [one for one in turn.weather.days(since.amount.day) if one.day <= turn.now.day]
+    start = since.amount.day
+    start = start.replace(year=start.year - 1) if start > turn.now.day else start  # a day gone by is meant
+    days = [one for one in turn.weather.days(start) if one.day <= turn.now.day]
     floor = base.q.m_as("degF")
     if not days:
         last = turn.weather.summary["last"]
@@ -475,7 +501,7 @@ def degree_days_since(turn: Turn, since: Slot, base: Slot) -> Answer:
     total = season.degree_days_of(days, floor)
     return Answer(
         ANSWERED,
-        f"{total:,.0f} growing degree days since {_short(since.amount.day)}, base {floor:g} °F",
+        f"{total:,.0f} growing degree days since {_short(start)}, base {floor:g} °F",
         figures=(turn.figure("growing degree days", Q(total, "delta_degF * day"), "delta_degF * day"),),
         lines=(
             f"{len(days)} days on record, to {days[-1].day.isoformat()}. Sums with another base or start are no match.",
@@ -503,7 +529,3 @@ def _short(day: date) -> str:
 
 def _and(names: list[str]) -> str:
     return " and ".join(names) if len(names) < 3 else f"{', '.join(names[:-1])} and {names[-1]}"
-
-
-def _row(turn: Turn, path: str) -> Row:
-    return turn.knowledge.rows(path)[0]

@@ -64,6 +64,7 @@ class Word:
     text: str
     source: str
     close: str = ""
+    short: str = ""  # the rule in few words: `wind over 10 mph`
 
     @property
     def says(self) -> str:
@@ -80,12 +81,12 @@ def together(words: list[Word]) -> str:
 def spray(turn: Turn, tank: Slot | None = None, **said: Slot | None) -> Answer:
     """May I spray: what is in the tank comes first, because feed and herbicide have different rules."""
     seen = Conditions.of(said)
-    job = _job(turn, tank)
+    job = job_of(turn, tank)
     if job:
         return _answer(turn, (job,), tank, seen)
     jobs = ("liquid_feed", *_HERBICIDES)
-    found = {one: _words(turn, one, seen) for one in jobs}
-    rows = [f"{_name(turn, one).capitalize()}: {_short(words)}" for one, words in found.items()]
+    found = {one: words_on(turn, one, seen) for one in jobs}
+    rows = [f"{name_of(turn, one).capitalize()}: {_short(words)}" for one, words in found.items()]
     sources = turn.cite(*(word.source for words in found.values() for word in words))
     cautions = (turn.knowledge.entry("thresholds.cautions.label"),)
     if all(together(words) == "no" for words in found.values() if words) and all(found.values()):
@@ -124,7 +125,14 @@ def water(turn: Turn, **said: Slot | None) -> Answer:
     return _answer(turn, ("watering",), None, Conditions.of(said))
 
 
-def _job(turn: Turn, tank: Slot | None) -> str:
+def hours(turn: Turn, **slots: Slot | None) -> Answer:
+    """Which hours of the forecast are fit; that file builds on this one."""
+    from assistant.skills.hours import fit_hours
+
+    return fit_hours(turn, **slots)
+
+
+def job_of(turn: Turn, tank: Slot | None) -> str:
     if tank is None:
         return ""
     kind, _, key = str(tank.value).partition(".")
@@ -141,7 +149,7 @@ def _feed_jobs(turn: Turn, product: Slot | None, tool: Slot | None) -> tuple[str
 
 def _answer(turn: Turn, jobs: tuple[str, ...], tank: Slot | None, seen: Conditions) -> Answer:
     """The verdict on one job, or on the two forms that a feed may have."""
-    found = {job: _words(turn, job, seen) for job in jobs}
+    found = {job: words_on(turn, job, seen) for job in jobs}
     words = [word for each in found.values() for word in each]
     checks = turn.knowledge.entry("thresholds.checks")
     settled = _settled(turn, seen)
@@ -156,7 +164,7 @@ def _answer(turn: Turn, jobs: tuple[str, ...], tank: Slot | None, seen: Conditio
     rows = _rows(turn, found)
     if not_checked:
         rows.append(f"Not checked: {'; '.join(not_checked)}.")
-    name = turn.knowledge.name(str(tank.value)) if tank else _name(turn, jobs[0]) if len(jobs) == 1 else "feeding"
+    name = turn.knowledge.name(str(tank.value)) if tank else name_of(turn, jobs[0]) if len(jobs) == 1 else "feeding"
     when = _when(turn, seen)
     headline = {
         "no": f"No, not {when} for {name}.",
@@ -184,14 +192,14 @@ def _rows(turn: Turn, found: dict[str, list[Word]]) -> list[str]:
         shared = [other for other in found if other != job]
         for word in words:
             both = all(word in found[other] for other in shared)
-            prefix = "" if both else f"{_name(turn, job).capitalize()}: "
+            prefix = "" if both else f"{name_of(turn, job).capitalize()}: "
             row = (-_ORDER.index(word.says), f"{prefix}{word.text}: {_WORDS[word.says]}.")
             if row not in rows:
                 rows.append(row)
     return [text for _, text in sorted(rows, key=lambda row: row[0])]
 
 
-def _name(turn: Turn, job: str) -> str:
+def name_of(turn: Turn, job: str) -> str:
     return str(turn.knowledge.entry(f"thresholds.jobs.{job}.name"))
 
 
@@ -212,7 +220,7 @@ def _short(words: list[Word]) -> str:
 # what each condition says ------------------------------------------------------------------------------------------------
 
 
-def _words(turn: Turn, job: str, seen: Conditions) -> list[Word]:
+def words_on(turn: Turn, job: str, seen: Conditions) -> list[Word]:
     found = [_young_grass(turn, job, seen)]
     found += [_measured(turn, job, measure, slot) for measure, slot in seen.measured.items()]
     found.append(_dryness(turn, job, seen))
@@ -234,7 +242,10 @@ def _measured(turn: Turn, job: str, measure: str, slot: Slot) -> Word | None:
     if not findings:
         return None
     finding = max(findings, key=lambda one: VERDICTS.index(one.verdict))
-    return Word(finding.verdict, _finding_words(turn, finding), finding.row["source"], finding.close)
+    unit, _, label = _MEASURES[finding.measure]
+    edge = (Say(None) if finding.measure == "delta_t" else turn.say)(finding.edge, unit)
+    short = f"{label[:1].lower()}{label[1:]} {'over' if finding.over else 'under'} {edge}"
+    return Word(finding.verdict, _finding_words(turn, finding), finding.row["source"], finding.close, short)
 
 
 def _dryness(turn: Turn, job: str, seen: Conditions) -> Word | None:
@@ -291,7 +302,8 @@ def _signs(turn: Turn, weather: Slot | None) -> list[dict[str, Any]]:
 def _sign(turn: Turn, job: str, sign: dict[str, Any]) -> Word:
     reason = sign[turn.knowledge.entry(f"thresholds.jobs.{job}.group")]
     says = sign["says"][:1].upper() + sign["says"][1:]
-    return Word(sign["verdict"][job], f"{says}: {reason} ({turn.short(sign['source'])})", sign["source"])
+    text = f"{says}: {reason} ({turn.short(sign['source'])})"
+    return Word(sign["verdict"][job], text, sign["source"], short=sign["says"])
 
 
 def _young_grass(turn: Turn, job: str, seen: Conditions) -> Word | None:

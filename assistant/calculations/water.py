@@ -328,3 +328,49 @@ def refill(roots: Any, holds: Any, share: Any) -> Any:
     """
     held = holds / Q(1, "inch") if holds.check("[length]") else holds  # said for an inch of soil
     return (roots * held * share.to("")).to("inch")
+
+
+def rain_that_counts(rain: Any) -> Any:
+    """Rain of an event that reaches the roots: nothing of the first tenth of an inch, all up to an inch, two thirds of
+    the second, nothing beyond.
+
+    >>> [round(rain_that_counts(Q(one, "inch")).m_as("inch"), 3) for one in (0.05, 0.5, 1.5, 3)]
+    [0.0, 0.4, 1.233, 1.567]
+
+    Source: txet.
+    """
+    fell = rain.m_as("inch")
+    return Q(max(0.0, min(fell, 1.0) - 0.1) + 2 / 3 * max(0.0, min(fell, 2.0) - 1.0), "inch")
+
+
+def waterings_a_day(et: Any, bare: Any, store: Any) -> Any:
+    """How often a bare seedbed dries out in a day: bare soil's loss / what the top layer holds; not rounded.
+
+    >>> round(waterings_a_day(Q(4, "mm / day"), Q(1.2, ""), Q(0.048, "inch")).to("").magnitude, 1)
+    3.9
+
+    Source: fao56 (equations 71 to 73, for a quarter inch of soil).
+    """
+    return (et * DAY * bare / store).to("")
+
+
+def store_of_roots(roots: Any, held: Any, used_up: Any) -> Any:
+    """Water that may be used before watering: root depth x water held x share.
+
+    >>> round(store_of_roots(Q(6, "inch"), Q(2, "inch / ft"), Q(50, "percent")).to("inch"), 2)
+    <Quantity(0.5, 'inch')>
+
+    Source: unl-sw.
+    """
+    return (roots * held * used_up.to("")).to("inch")
+
+
+def days_to_next(store: Any, et: Any, coefficient: Any) -> Any:
+    """Days that a store lasts: store / (reference evapotranspiration x coefficient).
+
+    >>> round(days_to_next(Q(0.5, "inch"), Q(5, "mm / day"), Q(0.8, "")).to("day"), 1)
+    <Quantity(3.2, 'day')>
+
+    Source: unl-sw.
+    """
+    return (store / (et * coefficient)).to("day")

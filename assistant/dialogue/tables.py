@@ -22,7 +22,8 @@ def add_weather(path: Path, weather: Weather, place: str = "", units: str = "") 
     kept = weather.keep(name, table.kind, table.rows)
     when = "day" if table.kind == "daily" else "hour"
     moments = sorted(str(row[when]) for row in table.rows)
-    headline = f"Kept {kept:,} {when}s of weather for {name}, {moments[0]} to {moments[-1]}."
+    counted = f"{kept:,} {when}{'' if kept == 1 else 's'}"
+    headline = f"Kept {counted} of weather for {name}, {moments[0][:16]} to {moments[-1][:16]}."
     return Answer(RECORDED, headline, lines=tuple(_said(table)), topic="timing", intent="timing.add")
 
 

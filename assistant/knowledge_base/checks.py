@@ -19,6 +19,7 @@ _FIELDS_IN = {
     "levels": {"level"},
     "intake": {"slope"},
     "bench_days": {"soil"},
+    "roots": {"age"},
 }
 _COMPOUND_UNITS = {"1 / lb", "1 / sq_in", "delta_degF", "delta_degC * day", "inch / hour", ""}
 _SAID_BY_PHRASE = {"species", "products", "ingredients", "states"}

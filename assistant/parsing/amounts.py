@@ -512,7 +512,8 @@ class _Reader:
             return Amount("work_rate", low, high, ("sq_ft",), per="hour"), self.tape.denominator(j)[1]
         if thousands:
             return Amount("area", low, high, ("sq_ft",), assumed="k taken as 1,000 sq ft"), j
-        if word in COUNTED:
+        may = word == "can" and self.tape.word(j + 1) in ("i", "we", "you", "the", "my", "it", "they")
+        if word in COUNTED and not may:  # `soil is 42 can i seed`
             return Amount("count", float(low), float(high), of=one_of(word)), j + 1
         ahead = number_at(self.tokens, j)
         if ahead and low == int(low) and 1 < low <= 50:  # three 50 lb sacks

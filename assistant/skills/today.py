@@ -27,6 +27,7 @@ BORDERLINE = "borderline"
 _WORDS = {"yes": "yes", "care": "with care", BORDERLINE: BORDERLINE, "no": "no"}
 _ORDER = ("yes", "care", BORDERLINE, "no")
 _HERBICIDES = ("auxin", "herbicide")
+_SOURCED = ("feed", "herbicide")  # whose rules a sign's source prints, where the sign says no other
 _FEEDS = ("liquid_feed", "granular_feed")
 _YOUNG_DAYS = 120  # grass younger than this is told from an established lawn
 
@@ -300,10 +301,11 @@ def _signs(turn: Turn, weather: Slot | None) -> list[dict[str, Any]]:
 
 
 def _sign(turn: Turn, job: str, sign: dict[str, Any]) -> Word:
-    reason = sign[turn.knowledge.entry(f"thresholds.jobs.{job}.group")]
+    group = turn.knowledge.entry(f"thresholds.jobs.{job}.group")
+    reason, source = sign[group], sign["source"] if group in sign.get("of", _SOURCED) else "common practice"
     says = sign["says"][:1].upper() + sign["says"][1:]
-    text = f"{says}: {reason} ({turn.short(sign['source'])})"
-    return Word(sign["verdict"][job], text, sign["source"], short=sign["says"])
+    text = f"{says}: {reason} ({turn.short(source)})"
+    return Word(sign["verdict"][job], text, source, short=sign["says"])
 
 
 def _young_grass(turn: Turn, job: str, seen: Conditions) -> Word | None:

@@ -104,13 +104,17 @@ def _parser() -> argparse.ArgumentParser:
         "--place", default="", metavar="NAME", help="the place it belongs to; several lawns can share one"
     )
     weather.add_argument("--units", default="", choices=["us", "metric", "tenths"], help="where the file does not say")
+    drawing = commands.add_parser(
+        "season", parents=[shared], help="the fall of a lawn's place as a picture", allow_abbrev=False
+    )
+    drawing.add_argument("--to", default="", metavar="FILE.svg", help="write it as SVG instead of letters")
     commands.add_parser("records", parents=[shared], help="the journal as CSV", allow_abbrev=False)
     return parser
 
 
 def _spread(arguments: list[str]) -> list[str]:
     """The shared options may stand before or behind the command; without a command it is chat."""
-    commands = {"ask", "chat", "records", "weather"}
+    commands = {"ask", "chat", "records", "season", "weather"}
     place = next((n for n, word in enumerate(arguments) if word in commands and not _is_value(arguments, n)), None)
     if place is None:
         return (
@@ -174,6 +178,8 @@ def _run(options: argparse.Namespace) -> int:
         return _weather(options, home)
     knowledge = load(_cache_folder())
     _check_own_files(home)
+    if options.command == "season":
+        return _season(options, knowledge, store, now)
     return _chat(options, knowledge, store, now) if options.command == "chat" else _ask(options, knowledge, store, now)
 
 
@@ -214,6 +220,26 @@ def _chat(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: 
     session = Session(knowledge, store, now, True, options.lawn, weather=Weather(options.home))
     prompt = "> " if sys.stdin and sys.stdin.isatty() and not options.json else ""
     return chat(_lines(sys.stdin), session, options.json, prompt, _width())
+
+
+def _season(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: Now) -> int:
+    from assistant.dialogue import Session
+    from assistant.interfaces import oneshot
+
+    session = Session(knowledge, store, now, False, options.lawn, weather=Weather(options.home))
+    if not options.to:
+        return oneshot.ask("show the season", session)
+    from assistant.interfaces.pictures import write_svg
+    from assistant.skills.chart import season_of
+
+    look = session.look(session.lawn or (session.lawns[0] if len(session.lawns) == 1 else ""))
+    facts = look.lawn.facts if look.lawn else {}
+    picture = season_of(look, facts.get("seed_day"))
+    if picture is None:
+        raise Usage("There is no year of daily weather to draw. Add one: ligule weather add FILE.")
+    write_svg(picture, Path(options.to))
+    print(f"Written: {options.to}")
+    return 0
 
 
 def _weather(options: argparse.Namespace, home: Path) -> int:

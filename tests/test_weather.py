@@ -7,6 +7,7 @@ the wet bulb.
 
 import math
 import time
+import xml.etree.ElementTree
 from datetime import date
 
 import numpy
@@ -265,3 +266,34 @@ def test_a_table_can_be_added_in_the_talk(tmp_path):
     run = ligule("chat", home=tmp_path / "home", given=f"weather add {path} for the shop\nweather add /nowhere.csv\n")
     assert "Kept 2 days of weather for the shop" in run.stdout.decode()
     assert "There is no file /nowhere.csv" in run.stdout.decode()
+
+
+# the picture ------------------------------------------------------------------------------------------------------------
+
+
+def test_the_season_as_letters_and_as_svg(station, tmp_path):
+    shown = ligule("season", home=station, today="2020-09-20").stdout.decode()
+    picture = [line for line in shown.splitlines() if line.lstrip()[:2].strip().isdigit()]
+    assert len(picture) == 13
+    assert all(len(line) <= 60 for line in picture)
+    assert "F Tue 3 November 2020: first 32 °F" in shown
+    run = ligule("season", "--to", str(tmp_path / "fall.svg"), home=station, today="2020-09-20")
+    assert run.returncode == 0, run.stderr
+    root = xml.etree.ElementTree.parse(tmp_path / "fall.svg").getroot()
+    texts = [one.text for one in root.iter() if one.tag.endswith("text")]
+    assert any("03 November: first 32 °F" in (text or "") for text in texts)
+    assert not any(one.tag.endswith(("script", "image")) for one in root.iter())
+
+
+def test_a_feed_in_the_states_closed_season_is_a_no(tmp_path):
+    """Maryland: no nitrogen or phosphate on lawns from 16 November (Maryland Department of Agriculture)."""
+    assert ligule("ask", "--lawn", "shop", "i'm in maryland", home=tmp_path).returncode == 0
+    line = "can i spread granular fertilizer today, 55 degrees, no rain, ground fine, wind 4"
+    for day, words in (
+        ("2026-11-14", "Yes"),
+        ("2026-11-16", "No, not today"),
+        ("2027-02-20", "No, not today"),
+        ("2027-03-02", "Yes"),
+    ):
+        shown = ligule("ask", "--lawn", "shop", line, home=tmp_path, today=day).stdout.decode()
+        assert shown.startswith(words), shown

@@ -93,6 +93,18 @@ class Session:
             if self.turns - turn <= CARRIED_TURNS
         }
 
+    def look(self, name: str) -> Turn:
+        """What a skill may look at, for a lawn, outside a question."""
+        state = self.state(name)
+        return Turn(
+            self.now,
+            self.knowledge,
+            Parse(""),
+            state,
+            lawns=self.lawns,
+            weather=place_of(self.weather, name),
+        )
+
     def state(self, name: str) -> LawnState | None:
         events = self.store.events(name) if name else ()
         return fold(name, events) if events else (LawnState(name) if name else None)

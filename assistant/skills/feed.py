@@ -393,7 +393,9 @@ def against_caps(turn: Turn, put: list[Figure]) -> tuple[tuple[str, ...], tuple[
     said = turn.say(rate, "lb", PER)
     cautions: list[str] = []
     sources: list[str] = []
-    caps = turn.knowledge.rows("feeding.nitrogen_cap")
+    own = turn.lawn.facts.get("state") if turn.lawn else None
+    where = turn.knowledge.name(str(own.value)) if own else ""
+    caps = [row for row in turn.knowledge.rows("feeding.nitrogen_cap") if where in ("", row.where)]
     over = [row for row in caps if not at_most(rate, row.amount.q)]
     at = [row for row in caps if row not in over and not at_most(rate, row.amount.q, -0.005)]
     for words, rows in (("over", over), ("at", at)):

@@ -511,6 +511,23 @@ def degree_days_since(turn: Turn, since: Slot, base: Slot) -> Answer:
     )
 
 
+def season_picture(turn: Turn, seed_day: Slot | None = None, program: Slot | None = None) -> Answer:
+    """The fall of the place on one picture."""
+    from assistant.skills.chart import drawn, season_of
+
+    picture = season_of(turn, seed_day, program)
+    if picture is None:
+        return Answer(ASKS, f"I have no year of daily weather to draw. {_ADD}", asks=Ask("weather", "Which file?"))
+    return Answer(
+        ANSWERED,
+        f"The fall at {picture.place}, in a normal year",
+        figures=tuple(Figure(mark.words, day=mark.day) for mark in picture.marks),
+        lines=tuple(drawn(picture)),
+        inputs=tuple(slot for slot in (seed_day, program) if slot),
+        sources=turn.cite("soil93", "mrcc"),
+    )
+
+
 # days ---------------------------------------------------------------------------------------------------------------
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
 from assistant.answer import ANSWERED, ASKS, Answer, Ask
@@ -156,6 +157,7 @@ def _answer(turn: Turn, jobs: tuple[str, ...], tank: Slot | None, seen: Conditio
     settled = _settled(turn, seen)
     wanted = {check for job in jobs for check in turn.knowledge.entry(f"thresholds.jobs.{job}.checks")}
     not_checked = [text for name, text in checks.items() if name in wanted - settled]
+    not_checked += _law_unknown(turn, jobs, seen)
     inputs = (*((tank,) if tank else ()), *seen.inputs)
     if not words:
         ask = Ask("temperature", f"What of: {'; '.join(not_checked)}?")
@@ -225,6 +227,7 @@ def words_on(turn: Turn, job: str, seen: Conditions) -> list[Word]:
     found = [_young_grass(turn, job, seen)]
     found += [_measured(turn, job, measure, slot) for measure, slot in seen.measured.items()]
     found.append(_dryness(turn, job, seen))
+    found.append(_law(turn, job, seen))
     found += [_sign(turn, job, sign) for sign in _signs(turn, seen.weather) if job in sign["verdict"]]
     return [word for word in found if word]
 
@@ -247,6 +250,40 @@ def _measured(turn: Turn, job: str, measure: str, slot: Slot) -> Word | None:
     edge = (Say(None) if finding.measure == "delta_t" else turn.say)(finding.edge, unit)
     short = f"{label[:1].lower()}{label[1:]} {'over' if finding.over else 'under'} {edge}"
     return Word(finding.verdict, _finding_words(turn, finding), finding.row["source"], finding.close, short)
+
+
+def _law(turn: Turn, job: str, seen: Conditions) -> Word | None:
+    """What the law of the lawn's state says of feeding on that day."""
+    own = turn.lawn.facts.get("state") if turn.lawn else None
+    if job not in _FEEDS or own is None:
+        return None
+    day = seen.day.amount.day if seen.day else turn.now.day
+    for row in turn.knowledge.entry(f"states.{str(own.value).partition('.')[2]}.law") or ():
+        if "N" in row["nutrients"] and _within(day, row["from"], row["to"]):
+            name = turn.knowledge.name(str(own.value))
+            words = f"The law of {name}, {_month_day(row['from'])} to {_month_day(row['to'])}: {row['who']} ({turn.short(row['source'])}, as read {row['checked']})"
+            return Word("care" if "most" in row else "no", words, row["source"], short=f"the law of {name}")
+    return None
+
+
+def _law_unknown(turn: Turn, jobs: tuple[str, ...], seen: Conditions) -> list[str]:
+    """What is not checked of the law, where no state is known and some states forbid feeding on that day."""
+    if not set(jobs) & set(_FEEDS) or (turn.lawn and "state" in turn.lawn.facts):
+        return []
+    day = seen.day.amount.day if seen.day else turn.now.day
+    laws = [row for entry in turn.knowledge.section("states").values() for row in entry.get("law", ())]
+    some = any("N" in row["nutrients"] and _within(day, row["from"], row["to"]) for row in laws)
+    return ["the law: some states forbid feeding on this day; tell me yours, such as: i'm in Maryland"] if some else []
+
+
+def _month_day(month_day: str) -> str:
+    return f"{date(2000, *map(int, month_day.split('-'))):%-d %B}"
+
+
+def _within(day: date, first: str, last: str) -> bool:
+    """True where a day lies in a span of the year that may run over New Year."""
+    at = f"{day:%m-%d}"
+    return first <= at <= last if first <= last else at >= first or at <= last
 
 
 def _dryness(turn: Turn, job: str, seen: Conditions) -> Word | None:

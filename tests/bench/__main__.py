@@ -6,13 +6,14 @@ Each line is measured beside its yardstick in the same run on the same machine; 
 from __future__ import annotations
 
 import itertools
+import math
 import os
 import statistics
 import subprocess
 import sys
 import tempfile
 import time
-from datetime import datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import yaml
@@ -20,6 +21,7 @@ import yaml
 from assistant.dialogue import Session, turn
 from assistant.knowledge_base import load
 from assistant.lawn.store import Store
+from assistant.lawn.weather import Weather
 from assistant.terms import Now
 
 QUESTION = "how much starter for 4,200 square feet"
@@ -87,6 +89,28 @@ def memory(home: str) -> None:
     print(f"memory, one-shot     {int(peak) / 1024:.0f} MiB at its peak   budget 80")
 
 
+def record_of_weather(home: str, years: int = 40) -> None:
+    """A daily file of so many years, as a user adds it, and the question about frost that follows."""
+    first = date(1980, 1, 1)
+    rows = [first + timedelta(days=step) for step in range(int(365.25 * years))]
+    swing = [60 - 25 * math.cos(day.timetuple().tm_yday / 58.1) for day in rows]
+    path = Path(home) / "station.csv"
+    lines = (f"{day},{warm + 10:.1f},{warm - 10:.1f},0.1" for day, warm in zip(rows, swing, strict=True))
+    path.write_text("DATE,TMAX,TMIN,PRCP\n" + "\n".join(lines) + "\n", encoding="utf-8")
+    added = process("-m", "assistant", "weather", "add", str(path), "--home", home)
+    session = Session(
+        load(Path(home) / "cache"), Store(Path(home)), Now(datetime(2026, 9, 5)), weather=Weather(Path(home))
+    )
+    taken = []
+    for _ in range(50):
+        start = time.perf_counter()
+        list(turn("when is my first frost", session))
+        taken.append((time.perf_counter() - start) * 1000)
+    print(
+        f"{years} years of weather  added in {added:.2f} s   budget 2; first frost {statistics.median(taken):.2f} ms, slowest {max(taken):.2f} ms   budget 5 and 25"
+    )
+
+
 if __name__ == "__main__":
     with tempfile.TemporaryDirectory() as home:
         ENVIRONMENT["PYTHONPYCACHEPREFIX"] = home + "/bytecode"
@@ -94,3 +118,4 @@ if __name__ == "__main__":
         turns(home)
         batch(home)
         memory(home)
+        record_of_weather(home)

@@ -285,6 +285,30 @@ def test_the_season_as_letters_and_as_svg(station, tmp_path):
     assert not any(one.tag.endswith(("script", "image")) for one in root.iter())
 
 
+def test_dormant_and_spring_seeding_by_state_and_by_record(station, tmp_path):
+    """Ohio State University Bulletin 546 (March is best); University of Minnesota (second week of November)."""
+    ohio, minnesota = ask_all(["spring seeding in ohio", "dormant seeding in minnesota"], tmp_path, "2026-09-20")
+    assert (ohio["figures"][0]["from"], ohio["figures"][0]["to"]) == ("2027-03-01", "2027-03-31")
+    assert minnesota["figures"][0]["from"] == "2026-11-08"
+    [here] = ask_all(["when can i dormant seed"], station, "2020-11-20")
+    assert "does not stay below 40" in here["text"]  # the South: soil hovers above
+
+
+@pytest.mark.parametrize(
+    ("line", "first", "last"),
+    [  # Purdue University AY-3; UW-Madison; University of Maryland Extension; Ohio State University Bulletin 546
+        ("when should i seed tall fescue in southern indiana", "2026-09-01", "2026-09-30"),
+        ("seeding window for kentucky bluegrass in wisconsin", "2026-08-15", "2026-09-15"),
+        ("when to seed in maryland", "2026-08-15", "2026-10-15"),
+        ("when should i seed tall fescue in northern ohio", "2026-08-15", "2026-09-15"),
+        ("best time to seed in iowa", "2026-08-15", "2026-09-15"),
+    ],
+)
+def test_printed_windows(line, first, last, tmp_path):
+    [answer] = ask_all([line], tmp_path, "2026-09-01")
+    assert (answer["figures"][0]["from"], answer["figures"][0]["to"]) == (first, last), answer["text"]
+
+
 def test_a_feed_in_the_states_closed_season_is_a_no(tmp_path):
     """Maryland: no nitrogen or phosphate on lawns from 16 November (Maryland Department of Agriculture)."""
     assert ligule("ask", "--lawn", "shop", "i'm in maryland", home=tmp_path).returncode == 0

@@ -1,25 +1,23 @@
-"""When: first and last frost, the seeding window and what is left when it is over, the last feed, germination, growth.
+"""When: frost, the last feed, state law, germination, growth, soil. The windows for seeding stand in windows.py.
 
 What the record of a place says comes first, then what the user said, then what a state prints; each is named.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
 from assistant.answer import ANSWERED, ASKS, RECORDED, Answer, Ask, Figure
 from assistant.calculations import season
 from assistant.knowledge_base import row_of
+from assistant.skills.dates import ADD_TABLE, fall_year, falls_of, normals_of, on, short
 from assistant.skills.turn import Turn
+from assistant.skills.windows import dormant as dormant
+from assistant.skills.windows import spring as spring
+from assistant.skills.windows import window as window
 from assistant.terms import Range, Slot, over_range
 from assistant.units import Q
-
-_ADD = "Or keep a station's daily file: ligule weather add FILE (CSV with DATE, TMAX, TMIN)."
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
 
 # frost --------------------------------------------------------------------------------------------------------------
 
@@ -28,20 +26,18 @@ def frost(
     turn: Turn, threshold: Slot | None = None, first_freeze: Slot | None = None, state: Slot | None = None
 ) -> Answer:
     """When the first freeze of fall comes, in one, five and nine years of ten."""
-    dates = _falls(turn, _whole_degree(threshold) or 32)
+    dates = falls_of(turn, _whole_degree(threshold) or 32)
     if dates is None:
         return _no_record(turn, first_freeze, "first freeze")
-    hard = _falls(turn, 28)
+    hard = falls_of(turn, 28)
     lines = [_spread(dates, "earlier", "later")]
     figures = _frost_figures(dates, f"first {dates.threshold:g} °F")
     if hard and hard.threshold != dates.threshold:
-        lines.append(
-            f"First {hard.threshold:g} °F: {_short(hard.median)} ({_short(hard.early)} to {_short(hard.late)})."
-        )
+        lines.append(f"First {hard.threshold:g} °F: {short(hard.median)} ({short(hard.early)} to {short(hard.late)}).")
         figures += _frost_figures(hard, f"first {hard.threshold:g} °F")
     return Answer(
         ANSWERED,
-        f"First {dates.threshold:g} °F: about {_short(dates.median)}",
+        f"First {dates.threshold:g} °F: about {short(dates.median)}",
         figures=tuple(figures),
         lines=(*lines, _record_words(turn, dates.years)),
         inputs=tuple(slot for slot in (threshold,) if slot),
@@ -58,7 +54,7 @@ def last_frost(turn: Turn, threshold: Slot | None = None, state: Slot | None = N
         return _no_record(turn, None, "last freeze")
     return Answer(
         ANSWERED,
-        f"Last {dates.threshold:g} °F of spring: about {_short(dates.median)}",
+        f"Last {dates.threshold:g} °F of spring: about {short(dates.median)}",
         figures=tuple(_frost_figures(dates, f"last {dates.threshold:g} °F")),
         lines=(_spread(dates, "over by then", "later"), _record_words(turn, dates.years, "springs")),
         inputs=tuple(slot for slot in (threshold,) if slot),
@@ -66,20 +62,8 @@ def last_frost(turn: Turn, threshold: Slot | None = None, state: Slot | None = N
     )
 
 
-def _falls(turn: Turn, threshold: int) -> season.FrostDates | None:
-    """The fall dates of a threshold in this season's year; before August those of the coming fall."""
-    events = turn.weather.summary.get("falls", {}).get(str(threshold), []) if turn.weather else []
-    return season.frost_dates(events, date(_fall_year(turn), 8, 1), float(threshold))
-
-
-def _fall_year(turn: Turn) -> int:
-    """In winter the fall that is over is last year's; from April on people mean the one to come."""
-    day = turn.now.day
-    return day.year - 1 if day.month < 4 else day.year
-
-
 def _spread(dates: season.FrostDates, early: str, late: str) -> str:
-    return f"One year in ten it is {early} than {_short(dates.early)}, one in ten {late} than {_short(dates.late)}." if late == "later" and early == "earlier" else f"In one year of ten it is over by {_short(dates.early)}, in nine of ten by {_short(dates.late)}."  # fmt: skip
+    return f"One year in ten it is {early} than {short(dates.early)}, one in ten {late} than {short(dates.late)}." if late == "later" and early == "earlier" else f"In one year of ten it is over by {short(dates.early)}, in nine of ten by {short(dates.late)}."  # fmt: skip
 
 
 def _frost_figures(dates: season.FrostDates, label: str) -> list[Figure]:
@@ -97,10 +81,10 @@ def _record_words(turn: Turn, years: int, what: str = "falls") -> str:
 def _no_record(turn: Turn, said: Slot | None, what: str) -> Answer:
     if said is not None:
         day = said.amount.day
-        words = f"You told me {_short(day)} for the average {what}; I have no record to check it by."
-        return Answer(ANSWERED, words, figures=(Figure(what, day=day),), lines=(_ADD,), inputs=(said,))
+        words = f"You told me {short(day)} for the average {what}; I have no record to check it by."
+        return Answer(ANSWERED, words, figures=(Figure(what, day=day),), lines=(ADD_TABLE,), inputs=(said,))
     ask = Ask("first_freeze", "When is your average first freeze? A county extension office knows it.")
-    return Answer(ASKS, f"I have no weather on record, so I cannot tell the {what}. {_ADD}", asks=ask)
+    return Answer(ASKS, f"I have no weather on record, so I cannot tell the {what}. {ADD_TABLE}", asks=ask)
 
 
 def _whole_degree(slot: Slot | None) -> int:
@@ -110,275 +94,6 @@ def _whole_degree(slot: Slot | None) -> int:
     return degree if degree in (36, 32, 28, 24) else 0
 
 
-# the window ---------------------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class Window:
-    """From when to when seed goes down, why, and on whose word."""
-
-    first: date
-    last: date
-    why: str
-    sources: tuple[str, ...]
-    latest: date | None = None  # the last sensible day, where one is printed besides the best window
-
-    @property
-    def closes(self) -> date:
-        return self.latest or self.last
-
-
-def window(
-    turn: Turn,
-    species: Slot | None = None,
-    state: Slot | None = None,
-    first_freeze: Slot | None = None,
-    day: Slot | None = None,
-    area: Slot | None = None,
-) -> Answer:
-    """When to seed, whether it is too late, and what is left then."""
-    grass = str(species.value).partition(".")[2] if species else "tall_fescue"
-    if turn.knowledge.entry(f"species.{grass}.season") == "warm":
-        return _warm(turn, species)
-    found = _printed(turn, grass, state) + _by_frost(turn, grass, first_freeze)
-    if not found:
-        ask = Ask("state", "Which state is the lawn in, or when is your average first freeze?")
-        return Answer(ASKS, "The window hangs on where you are.", lines=(_ADD,), asks=ask)
-    name = turn.knowledge.name(str(species.value)) if species else "cool-season grass"
-    asked = day.amount.day if day else turn.now.day
-    best = _over(found) if len({one.sources for one in found if one.why.startswith("Printed")}) == 1 else found[0]
-    lines = [f"{one.why}: {_short(one.first)} to {_short(one.last)}." for one in found]
-    latest = max(one.closes for one in found)
-    late = (asked - latest).days
-    figures = [Figure("seeding window", day=best.first, until=best.last)]
-    figures += [Figure("seeding window, second reading", day=one.first, until=one.last) for one in found[1:]]
-    headline = f"Seed {name} {_short(best.first)} to {_short(best.last)}"
-    if late > 0:
-        when = "today is" if asked == turn.now.day else f"{_short(asked)} is"
-        headline += f"; {when} {late} days too late"
-        figures.append(Figure("days too late", low=float(late), high=float(late), unit="day"))
-        lines += _what_is_left(turn)
-    elif asked >= best.first:
-        left = (latest - asked).days
-        headline += f"; {left} days are left"
-        figures.append(Figure("days left", low=float(left), high=float(left), unit="day"))
-    sources = [source for one in found for source in one.sources]
-    if late > 0:
-        sources += [row["source"] for row in turn.knowledge.entry("season.too_late")]
-    inputs = tuple(slot for slot in (species, state, first_freeze, day) if slot)
-    return Answer(
-        ANSWERED, headline, figures=tuple(figures), lines=tuple(lines), inputs=inputs, sources=turn.cite(*sources)
-    )
-
-
-def _over(found: list[Window]) -> Window:
-    """The windows that one bulletin prints for the parts of a state, from the first day to the last."""
-    printed = [one for one in found if one.why.startswith("Printed")]
-    first, last = min(one.first for one in printed), max(one.last for one in printed)
-    return Window(first, last, printed[0].why, printed[0].sources, max(one.closes for one in printed))
-
-
-def _printed(turn: Turn, grass: str, state: Slot | None, kind: str = "fall") -> list[Window]:
-    """The windows of a kind that a state's own service prints for a grass; those for cool-season grass serve all."""
-    rows = turn.knowledge.entry(f"states.{str(state.value).partition('.')[2]}.windows") if state else None
-    year = _fall_year(turn) if kind != "spring" else _spring_year(turn)
-    made = []
-    fitting = [row for row in rows or () if row["grass"] in ("cool", grass) and row["kind"] == kind]
-    said = next((name.text.lower() for name in turn.parse.names if name.type == "state"), "")
-    part = [row for row in fitting if said and said == row.get("where", "").lower()]
-    for row in part or fitting:
-        where = row.get("where") or turn.knowledge.name(str(state.value)) if state else ""
-        first, last = _on(year, row["from"]), _on(year, row["to"])
-        last = last if last > first else _on(year + 1, row["to"])
-        note = f" ({row['note']})" if "note" in row else ""
-        latest = _on(year, row["latest"]) if "latest" in row else None
-        made.append(Window(first, last, f"Printed for {where}{note}", (row["source"],), latest))
-    return made
-
-
-def _by_frost(turn: Turn, grass: str, first_freeze: Slot | None) -> list[Window]:
-    """The window that is left before growth ends, by the record of the place; else before the freeze that was said."""
-    before = turn.knowledge.rows("season.before_freeze")[0]
-    later = turn.knowledge.rows("season.bluegrass_later")[0]
-    blue = grass == "kentucky_bluegrass"
-    days = int(before.amount.high) + (int(later.amount.high) if blue else 0)
-    sources = (before.source, *((later.source,) if blue else ()))
-    normals, limit = _normals(turn), turn.knowledge.rows("season.growth_ends")[0]
-    ends = season.last_warm_day(normals, limit.amount.low, _fall_year(turn)) if normals else None
-    if ends:
-        last = ends - timedelta(days=days)
-        first = min(_cool_enough(turn, ends.year) or last - timedelta(days=30), last)
-        mean = turn.say(limit.amount.q, "degF")
-        why = f"By your weather record, from where soil is down to 70 °F until {days} days of growth are left (a normal week of {mean} or more, to {_short(ends)})"
-        return [Window(first, last, why, (*sources, limit.source))]
-    if first_freeze is None:
-        return []
-    freeze = first_freeze.amount.day
-    last = freeze - timedelta(days=days)
-    why = f"By the first freeze you told me, {days} days before {_short(freeze)}; in the South later sowing is printed too"
-    return [Window(last - timedelta(days=30), last, why, sources)]
-
-
-def _cool_enough(turn: Turn, year: int) -> date | None:
-    """The first normal day from August on whose soil, by its eleven-day mean of air, is down to where seeding begins."""
-    begin = turn.knowledge.rows("season.soil_to_begin")[0].amount.low
-    return _first_day(turn, date(year, 8, 1), 120, lambda day: (_soil_of(turn, day) or 999.0) <= begin)
-
-
-def _warm(turn: Turn, species: Slot | None) -> Answer:
-    name = turn.knowledge.name(str(species.value)) if species else "warm-season grass"
-    year = turn.now.day.year + (1 if turn.now.day.month > 7 else 0)
-    first, last = date(year, 5, 1), date(year, 7, 31)
-    return Answer(
-        ANSWERED,
-        f"Seed {name} May to July, not in fall",
-        figures=(Figure("seeding window", day=first, until=last),),
-        lines=("It wants warm soil, 65 to 70 °F and rising; what comes up in fall dies in the first winter.",),
-        inputs=(species,) if species else (),
-        sources=turn.cite("ncsu-quick", "ok-seed"),
-    )
-
-
-def dormant(turn: Turn, species: Slot | None = None, state: Slot | None = None, area: Slot | None = None) -> Answer:
-    """When to sow so late that nothing sprouts before spring."""
-    grass = str(species.value).partition(".")[2] if species else "tall_fescue"
-    found = _printed(turn, grass, state, "dormant")
-    rows = turn.knowledge.rows("season.dormant_soil")
-    for row in rows:
-        day = _soil_below(turn, row.amount.low)
-        if day:
-            why = f"By your weather record, soil below {turn.say(row.amount.q, 'degF')} in a normal year ({turn.short(row.source)})"
-            found.append(Window(day, date(day.year + 1, 2, 28), why, (row.source,)))
-    more = turn.knowledge.rows("season.dormant_more_seed")[0]
-    never = turn.weather is not None and found and _soil_below(turn, rows[0].amount.low) is None
-    advice = (
-        *(
-            (
-                f"In a normal year your soil does not stay below {rows[0].amount.low:g} °F: seed may sprout in a warm spell. Spring or sod is safer here.",
-            )
-            if never
-            else ()
-        ),
-        f"Sow when soil stays below {rows[0].amount.low:g} °F ({turn.short(rows[0].source)}; below {rows[1].amount.low:g} is printed too), on ground that is not frozen hard or under snow.",
-        f"A quarter more seed is usual ({turn.short(more.source)}). No feed and no preventer until it is up in spring; not on slopes that wash.",
-        "A warm spell is the danger: what sprouts in November dies. Ryegrass sprouts first; bluegrass and fescue wait longer.",
-    )
-    sources = turn.cite(
-        *(source for one in found for source in one.sources),
-        *(row.source for row in rows),
-        more.source,
-        "purdue-late",
-        "purdue-late-opt",
-    )
-    inputs = tuple(slot for slot in (species, state) if slot)
-    if not found:
-        return Answer(
-            ANSWERED,
-            f"Dormant seeding: when soil stays below {rows[0].amount.low:g} °F",
-            lines=advice,
-            inputs=inputs,
-            sources=sources,
-        )
-    best = found[0]
-    return Answer(
-        ANSWERED,
-        f"Dormant seeding from {_short(best.first)}",
-        figures=tuple(Figure("dormant seeding", day=one.first, until=one.last) for one in found),
-        lines=(*(f"{one.why}: from {_short(one.first)}." for one in found), *advice),
-        inputs=inputs,
-        sources=sources,
-    )
-
-
-def spring(turn: Turn, species: Slot | None = None, state: Slot | None = None, area: Slot | None = None) -> Answer:
-    """When to seed in spring, against the heat of summer."""
-    grass = str(species.value).partition(".")[2] if species else "tall_fescue"
-    if turn.knowledge.entry(f"species.{grass}.season") == "warm":
-        return _warm(turn, species)
-    found = _printed(turn, grass, state, "spring")
-    opens, before = turn.knowledge.rows("season.spring_soil")[0], turn.knowledge.rows("season.weeks_before_heat")[0]
-    heat = turn.knowledge.rows("season.heat_mean")[0]
-    first, hot = _soil_above(turn, opens.amount.low), _mean_above(turn, heat.amount.low)
-    lines = []
-    if first:
-        last = hot - timedelta(weeks=int(before.amount.low)) if hot else date(first.year, 5, 31)
-        why = f"By your weather record, soil passes {turn.say(opens.amount.q, 'degF')} on {_short(first)}"
-        if hot:
-            weeks = (hot - first).days // 7
-            why += f"; summer heat comes about {_short(hot)}, {weeks} weeks later ({before.amount.low:g} to {before.amount.high:g} are wanted)"
-        found.append(Window(first, max(first, last), why, (opens.source, before.source)))
-    lines = [f"{one.why}: {_short(one.first)} to {_short(one.last)}." for one in found]
-    lines.append(
-        "Spring is the second choice: over three times the weeds of a September sowing, and no preventer until the grass is mowed, by label."
-    )
-    sources = turn.cite(
-        *(source for one in found for source in one.sources), opens.source, before.source, "purdue-late"
-    )
-    inputs = tuple(slot for slot in (species, state) if slot)
-    if not found:
-        lines.insert(
-            0,
-            f"As early as soil holds {opens.amount.low:g} °F, {before.amount.low:g} to {before.amount.high:g} weeks before steady 85 °F ({turn.short(before.source)}).",
-        )
-        return Answer(
-            ANSWERED,
-            f"Spring seeding: from where soil passes {opens.amount.low:g} °F",
-            lines=tuple(lines),
-            inputs=inputs,
-            sources=sources,
-        )
-    best = found[0]
-    return Answer(
-        ANSWERED,
-        f"In spring: {_short(best.first)} to {_short(best.last)}",
-        figures=tuple(Figure("spring seeding", day=one.first, until=one.last) for one in found),
-        lines=tuple(lines),
-        inputs=inputs,
-        sources=sources,
-    )
-
-
-def _spring_year(turn: Turn) -> int:
-    """The spring to come; that of this year until June."""
-    day = turn.now.day
-    return day.year if day.month < 7 else day.year + 1
-
-
-def _soil_of(turn: Turn, day: date) -> float | None:
-    """The soil of a day in a normal year, from the record's means; None where they are not there."""
-    normals = turn.weather.summary.get("normals", {}) if turn.weather else {}
-    means = [normals.get((day - timedelta(days=back)).strftime("%m-%d")) for back in range(10, -1, -1)]
-    known = [mean for mean in means if mean is not None]
-    return season.soil_from_air(known) if len(known) >= 10 else None
-
-
-def _first_day(turn: Turn, start: date, days: int, fits: Callable[[date], bool]) -> date | None:
-    return next((day for day in (start + timedelta(days=step) for step in range(days)) if fits(day)), None)
-
-
-def _soil_below(turn: Turn, limit: float) -> date | None:
-    year = _fall_year(turn)
-    return _first_day(turn, date(year, 9, 1), 150, lambda day: (_soil_of(turn, day) or 99.0) < limit)
-
-
-def _soil_above(turn: Turn, limit: float) -> date | None:
-    return _first_day(turn, date(_spring_year(turn), 2, 1), 120, lambda day: (_soil_of(turn, day) or 0.0) >= limit)
-
-
-def _mean_above(turn: Turn, limit: float) -> date | None:
-    normals = _normals(turn)
-    return _first_day(
-        turn, date(_spring_year(turn), 3, 1), 180, lambda day: normals.get((day.month, day.day), 0.0) >= limit
-    )
-
-
-def _what_is_left(turn: Turn) -> list[str]:
-    return [
-        f"{row['what']}: {row['how']}. Cost: {row['cost']}. Risk: {row['risk']}."
-        for row in turn.knowledge.entry("season.too_late")
-    ]
-
-
 # the last feed ------------------------------------------------------------------------------------------------------
 
 
@@ -386,16 +101,16 @@ def last_feed(
     turn: Turn, state: Slot | None = None, first_freeze: Slot | None = None, hard_freeze: Slot | None = None
 ) -> Answer:
     """The last day for nitrogen before winter: the earliest of law, the end of growth and the hard freeze."""
-    year = _fall_year(turn)
+    year = fall_year(turn)
     bounds: list[tuple[date, str, str]] = []
     for row in law_rows(turn, state):
         if "N" in row["nutrients"]:
-            last = _on(year, row["from"]) - timedelta(days=1)
+            last = on(year, row["from"]) - timedelta(days=1)
             bounds.append(
                 (last, f"The law of {turn.knowledge.name(str(state.value)) if state else ''} ends it", row["source"])
             )
     ends = turn.knowledge.rows("season.growth_ends")[0]
-    normals = _normals(turn)
+    normals = normals_of(turn)
     grows = season.last_warm_day(normals, ends.amount.low, year) if normals else None
     if grows:
         bounds.append(
@@ -406,27 +121,27 @@ def last_feed(
             )
         )
     before = turn.knowledge.rows("season.before_hard_freeze")[0]
-    hard = _falls(turn, 28)
+    hard = falls_of(turn, 28)
     freeze = hard.median if hard else hard_freeze.amount.day if hard_freeze else None
     if freeze:
         days = int(before.amount.low)
         bounds.append(
-            (freeze - timedelta(days=days), f"{days} days before the median 28 °F of {_short(freeze)}", before.source)
+            (freeze - timedelta(days=days), f"{days} days before the median 28 °F of {short(freeze)}", before.source)
         )
     if not bounds:
         ask = Ask("state", "Which state is the lawn in?")
-        return Answer(ASKS, "That hangs on where you are.", lines=(_ADD,), asks=ask)
+        return Answer(ASKS, "That hangs on where you are.", lines=(ADD_TABLE,), asks=ask)
     bounds.sort(key=lambda bound: bound[0])
     last, why, _ = bounds[0]
     gone = (turn.now.day - last).days
-    headline = f"Last nitrogen by {_short(last)}" + (f"; that was {gone} days ago" if gone > 0 else "")
+    headline = f"Last nitrogen by {short(last)}" + (f"; that was {gone} days ago" if gone > 0 else "")
     return Answer(
         ANSWERED,
         headline,
         figures=(Figure("last feed", day=last), *(Figure(words, day=day) for day, words, _ in bounds[1:])),
         lines=(
             f"{why}.",
-            *(f"{words}: {_short(day)}." for day, words, _ in bounds[1:]),
+            *(f"{words}: {short(day)}." for day, words, _ in bounds[1:]),
             "It binds nitrogen and phosphate. Potash and lime are not bound by it.",
         ),
         cautions=_check_law(turn, state),
@@ -453,13 +168,13 @@ def law(turn: Turn, state: Slot) -> Answer:
             ),
             inputs=(state,),
         )
-    year = _fall_year(turn)
+    year = fall_year(turn)
     lines = [
-        f"{_and(row['nutrients'])} {'held down' if 'most' in row else 'not'} from {_short(_on(year, row['from']))} to {_short(_on(year + 1, row['to']))}: {row['who']}."
+        f"{_and(row['nutrients'])} {'held down' if 'most' in row else 'not'} from {short(on(year, row['from']))} to {short(on(year + 1, row['to']))}: {row['who']}."
         for row in rows
     ]
     lines += [f"At most {turn.say(cap.amount.q, 'lb', cap.amount.per)} of N in one application." for cap in caps]
-    figures = tuple(Figure("no feeding", day=_on(year, row["from"]), until=_on(year + 1, row["to"])) for row in rows)
+    figures = tuple(Figure("no feeding", day=on(year, row["from"]), until=on(year + 1, row["to"])) for row in rows)
     return Answer(
         ANSWERED,
         f"{name}: {lines[0]}",
@@ -577,7 +292,7 @@ def soil_now(turn: Turn, temperature: Slot | None = None) -> Answer:
     if estimate is None:
         ask = Ask("temperature", "What was the daily mean of the air over the last ten days or so?")
         if temperature is None:
-            return Answer(ASKS, f"I have no weather of the last days on record. {_ADD}", asks=ask)
+            return Answer(ASKS, f"I have no weather of the last days on record. {ADD_TABLE}", asks=ask)
         ends = temperature.q if isinstance(temperature.q, Range) else Range(temperature.q, temperature.q)
         estimate = (ends.low.m_as("degF") + ends.high.m_as("degF")) / 2
     value = Q(estimate, "degF")
@@ -622,7 +337,9 @@ def _mean_of(temperature: Slot) -> Any:
 def degree_days_since(turn: Turn, since: Slot, base: Slot) -> Answer:
     """Growing degree days of the record from a day on."""
     if turn.weather is None or not turn.weather.summary:
-        return Answer(ASKS, f"I have no weather on record to add up. {_ADD}", asks=Ask("since", "Since which day?"))
+        return Answer(
+            ASKS, f"I have no weather on record to add up. {ADD_TABLE}", asks=Ask("since", "Since which day?")
+        )
     start = since.amount.day
     start = start.replace(year=start.year - 1) if start > turn.now.day else start  # a day gone by is meant
     days = [one for one in turn.weather.days(start) if one.day <= turn.now.day]
@@ -637,7 +354,7 @@ def degree_days_since(turn: Turn, since: Slot, base: Slot) -> Answer:
     total = season.degree_days_of(days, floor)
     return Answer(
         ANSWERED,
-        f"{total:,.0f} growing degree days since {_short(start)}, base {floor:g} °F",
+        f"{total:,.0f} growing degree days since {short(start)}, base {floor:g} °F",
         figures=(turn.figure("growing degree days", Q(total, "delta_degF * day"), "delta_degF * day"),),
         lines=(
             f"{len(days)} days on record, to {days[-1].day.isoformat()}. Sums with another base or start are no match.",
@@ -653,7 +370,7 @@ def season_picture(turn: Turn, seed_day: Slot | None = None, program: Slot | Non
 
     picture = season_of(turn, seed_day, program)
     if picture is None:
-        return Answer(ASKS, f"I have no year of daily weather to draw. {_ADD}", asks=Ask("weather", "Which file?"))
+        return Answer(ASKS, f"I have no year of daily weather to draw. {ADD_TABLE}", asks=Ask("weather", "Which file?"))
     return Answer(
         ANSWERED,
         f"The fall at {picture.place}, in a normal year",
@@ -662,22 +379,6 @@ def season_picture(turn: Turn, seed_day: Slot | None = None, program: Slot | Non
         inputs=tuple(slot for slot in (seed_day, program) if slot),
         sources=turn.cite("soil93", "mrcc"),
     )
-
-
-# days ---------------------------------------------------------------------------------------------------------------
-
-
-def _normals(turn: Turn) -> dict[tuple[int, int], float]:
-    held = turn.weather.summary.get("normals", {}) if turn.weather else {}
-    return {(int(key[:2]), int(key[3:])): mean for key, mean in held.items()}
-
-
-def _on(year: int, month_day: str) -> date:
-    return date(year, int(month_day[:2]), int(month_day[3:]))
-
-
-def _short(day: date) -> str:
-    return f"{_MONTHS[day.month - 1]} {day.day}"
 
 
 def _and(names: list[str]) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 from xml.sax.saxutils import escape
 
@@ -21,7 +22,7 @@ def svg(picture: Season) -> str:
 
     low, high = picture.band
     points = " ".join(f"{x(picture.share(day)):.1f},{y(soil):.1f}" for day, soil in picture.soil)
-    tall = _HIGH + 2 * _TOP + 30 + 18 * len(picture.marks)
+    tall = _HIGH + 2 * _TOP + 30 + 18 * (len(picture.marks) + 1)
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDE} {tall}" font-family="sans-serif" font-size="13">',
         f"<title>{escape(f'Soil and dates of the fall at {picture.place}')}</title>",
@@ -34,14 +35,19 @@ def svg(picture: Season) -> str:
     for day in sorted({day.replace(day=1) for day, _ in picture.soil}):
         parts.append(f'<text x="{x(picture.share(day)):.1f}" y="{y(COLDEST) + 20:.1f}">{day:%b}</text>')
     parts.append(f'<polyline points="{points}" fill="none" stroke="#5b4a33" stroke-width="2.5"/>')
-    for place, mark in enumerate(picture.marks):
-        at, below = x(picture.share(mark.day)), y(COLDEST) + 50 + 18 * place
+    letters: dict[date, str] = {}
+    for mark in picture.marks:
+        letters[mark.day] = f"{letters.get(mark.day, '')} {mark.letter}".strip()
+    for day, words in letters.items():
+        at = f"{x(picture.share(day)):.1f}"
         parts.append(
-            f'<line x1="{at:.1f}" x2="{at:.1f}" y1="{y(HOTTEST)}" y2="{y(COLDEST):.1f}" stroke="#456" stroke-dasharray="3 4"/>'
+            f'<line x1="{at}" x2="{at}" y1="{y(HOTTEST)}" y2="{y(COLDEST):.1f}" stroke="#456" stroke-dasharray="3 4"/>'
         )
-        parts.append(f'<text x="{at:.1f}" y="{_TOP - 8}" text-anchor="middle">{escape(mark.letter)}</text>')
-        words = f"{mark.letter}  {mark.day:%d %B}: {mark.words}"
-        parts.append(f'<text x="{_LEFT}" y="{below:.1f}">{escape(words)}</text>')
+        parts.append(f'<text x="{at}" y="{_TOP - 8}" text-anchor="middle">{escape(words)}</text>')
+    below = [f"{mark.letter}  {mark.day.day} {mark.day:%B}: {mark.words}" for mark in picture.marks]
+    below.append(f"Soil at 4 inches in a normal year at {picture.place}; green: where cool-season seed comes up.")
+    for place, words in enumerate(below):
+        parts.append(f'<text x="{_LEFT}" y="{y(COLDEST) + 50 + 18 * place:.1f}">{escape(words)}</text>')
     return "\n".join([*parts, "</svg>", ""])
 
 

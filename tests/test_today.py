@@ -31,6 +31,7 @@ SAID = {
     "overnight": "low {} degrees",
     "soil_temperature": "soil {} degrees",
     "water_distance": "{} ft from the creek",
+    "rain_fell": "it rained {} inches last night",
 }
 # far from every edge of its own, for any job that looks at it
 FAR = {
@@ -66,7 +67,7 @@ def asked(job, measure, value, tmp_path):
     """The answer where all but one measure is far from its edges."""
     rest = {"temperature": FAR["temperature"].get(job, 70), "wind": 5}
     said = {**rest, measure: value}
-    line = f"{JOBS[job]}, {', '.join(SAID[one].format(f'{said[one]:g}') for one in said)}, no rain, ground is fine, grass is dry"
+    line = f"{JOBS[job]}, {', '.join(SAID[one].format(f'{said[one]:g}') for one in said)}, stays dry, ground is fine, grass is dry"
     session = Session(KNOWLEDGE, Store(tmp_path), Now(datetime(2026, 9, 20)), keep=False)
     return next(turn(line, session))[1]
 

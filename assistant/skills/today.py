@@ -23,6 +23,7 @@ _MEASURES = {
     "overnight": ("degF", "delta_degF", "Low"),
     "soil_temperature": ("degF", "delta_degF", "Soil"),
     "water_distance": ("ft", "ft", "Open water"),
+    "rain_fell": ("inch", "inch", "Rain of the last day"),
 }
 BORDERLINE = "borderline"
 _WORDS = {"yes": "yes", "care": "with care", BORDERLINE: BORDERLINE, "no": "no"}
@@ -208,10 +209,15 @@ def name_of(turn: Turn, job: str) -> str:
 
 def _when(turn: Turn, seen: Conditions) -> str:
     """today, or the day that was asked about."""
-    if seen.day is None or seen.day.amount.day == turn.now.day:
+    ahead = (_day_meant(turn, seen) - turn.now.day).days
+    if not ahead:
         return "today"
-    ahead = (seen.day.amount.day - turn.now.day).days
-    return "tomorrow" if ahead == 1 else f"on {day_words(seen.day.amount.day)}"
+    return "tomorrow" if ahead == 1 else f"on {day_words(_day_meant(turn, seen))}"
+
+
+def _day_meant(turn: Turn, seen: Conditions) -> date:
+    """The day of the job: today, or one to come; a day gone by, such as the night it rained, is no day for a job."""
+    return max(seen.day.amount.day, turn.now.day) if seen.day else turn.now.day
 
 
 def _short(words: list[Word]) -> str:
@@ -257,7 +263,7 @@ def _law(turn: Turn, job: str, seen: Conditions) -> Word | None:
     own = turn.lawn.facts.get("state") if turn.lawn else None
     if job not in _FEEDS or own is None:
         return None
-    day = seen.day.amount.day if seen.day else turn.now.day
+    day = _day_meant(turn, seen)
     for row in turn.knowledge.entry(f"states.{str(own.value).partition('.')[2]}.law") or ():
         if "N" in row["nutrients"] and _within(day, row["from"], row["to"]):
             name = turn.knowledge.name(str(own.value))
@@ -270,7 +276,7 @@ def _law_unknown(turn: Turn, jobs: tuple[str, ...], seen: Conditions) -> list[st
     """What is not checked of the law, where no state is known and some states forbid feeding on that day."""
     if not set(jobs) & set(_FEEDS) or (turn.lawn and "state" in turn.lawn.facts):
         return []
-    day = seen.day.amount.day if seen.day else turn.now.day
+    day = _day_meant(turn, seen)
     laws = [row for entry in turn.knowledge.section("states").values() for row in entry.get("law", ())]
     some = any("N" in row["nutrients"] and _within(day, row["from"], row["to"]) for row in laws)
     return ["the law: some states forbid feeding on this day; tell me yours, such as: i'm in Maryland"] if some else []

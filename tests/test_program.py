@@ -7,7 +7,7 @@ import pytest
 from assistant.knowledge_base import load
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
-from assistant.lawn.program import Emergence, next_of, steps_of
+from assistant.lawn.program import Closing, Emergence, next_of, steps_of
 from assistant.lawn.state import LawnState, fold
 
 EVERY_DAY = [date(2026, 1, 1) + timedelta(days=n) for n in range(365)]
@@ -84,3 +84,16 @@ def test_next_is_the_first_open_step(programs):
     )
     assert next_of(steps).id == "feed.second"
     assert steps_of(programs["fall_liquid"], date(2026, 9, 5), date(2026, 9, 30), UP, LawnState("x"))[1].late == 25
+
+
+@pytest.mark.parametrize("key", ["fall_liquid", "fall_granular"])
+def test_no_feed_lands_behind_the_closing_and_says_why(programs, key):
+    rules = programs[key]
+    for seed_day in EVERY_DAY[200:320]:
+        closing = Closing(date(2026, 11, 15), "the law of Maryland ends it")
+        steps = steps_of(rules, seed_day, seed_day, UP, LawnState("x"), closing)
+        for step in steps:
+            if step.kind == "feed" and step.state in ("due", "coming"):
+                assert not date(2026, 11, 15) < step.day < date(2027, 3, 1)
+            if step.state == "dropped":
+                assert "the law of Maryland" in step.moved_by

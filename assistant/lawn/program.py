@@ -6,7 +6,7 @@ what was done or moved stand, and gives every step the reason for its date.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -45,13 +45,38 @@ class Emergence:
         return self.seen or seed_day + timedelta(days=self.days)
 
 
+@dataclass(frozen=True, slots=True)
+class Closing:
+    """After which day no nitrogen goes down before spring, and why."""
+
+    day: date
+    why: str
+    source: str = ""
+
+    def holds(self, day: date) -> bool:
+        """True for a day between the closing and the spring that follows."""
+        return self.day < day < date(self.day.year + 1, _SPRING, 1)
+
+
+_SPRING = 3  # the month from which feeds of a new season are judged by its own dates
+
+
 def steps_of(
-    rules: dict[str, Any], seed_day: date, today: date, emergence: Emergence, state: LawnState
+    rules: dict[str, Any],
+    seed_day: date,
+    today: date,
+    emergence: Emergence,
+    state: LawnState,
+    closing: Closing | None = None,
 ) -> tuple[Step, ...]:
-    """Every step of a program with its date or window and why that date."""
+    """Every step of a program with its date or window and why that date; a feed behind the closing is dropped."""
     made: list[Step] = []
     for rule in rules["steps"]:
-        made.append(_step(rule, seed_day, today, emergence, state, {step.id: step for step in made}))
+        step = _step(rule, seed_day, today, emergence, state, {step.id: step for step in made})
+        if closing and step.kind == "feed" and step.state in ("due", "coming") and closing.holds(step.day):
+            why = f"{day_words(step.day)} is past {day_words(closing.day)}: {closing.why}"
+            step = replace(step, state="dropped", moved_by=why, late=0)
+        made.append(step)
     return tuple(made)
 
 

@@ -10,12 +10,16 @@ from assistant.answer import Ask, Figure
 from assistant.knowledge_base import row_of
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
-from assistant.lawn.program import Emergence, Step, next_of, steps_of
+from assistant.lawn.program import Closing, Emergence, Step, next_of, steps_of
 from assistant.lawn.state import LawnState
+from assistant.skills.dates import feed_ends
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Analysis, Slot, day_words, over_range
 
 PER = "1000 sq_ft"
+
+
+_FALL_BEGINS = 7  # a seed day from July on leads into the fall of its year
 
 
 @dataclass(frozen=True)
@@ -40,7 +44,16 @@ class Running:
     def steps(self, state: LawnState | None = None) -> tuple[Step, ...]:
         """Every step with its date; for another state of the record, what would become of them."""
         held = state or self.state
-        return steps_of(self.rules, self.seed_day.amount.day, self.turn.now.day, self._emergence(), held)
+        day = self.seed_day.amount.day
+        return steps_of(self.rules, day, self.turn.now.day, self._emergence(), held, self._closing())
+
+    def _closing(self) -> Closing | None:
+        """The last day for nitrogen in the fall that seed day leads into, as far as state and record tell it."""
+        day = self.seed_day.amount.day
+        if day.month < _FALL_BEGINS:
+            return None
+        ends = feed_ends(self.turn, self.state.facts.get("state"), day.year)
+        return Closing(ends[0][0], ends[0][1][:1].lower() + ends[0][1][1:], ends[0][2]) if ends else None
 
     def next(self) -> Step | None:
         return next_of(self.steps())

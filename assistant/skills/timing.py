@@ -11,7 +11,7 @@ from typing import Any
 from assistant.answer import ANSWERED, ASKS, RECORDED, Answer, Ask, Figure
 from assistant.calculations import season
 from assistant.knowledge_base import row_of
-from assistant.skills.dates import ADD_TABLE, fall_year, falls_of, normals_of, on, short
+from assistant.skills.dates import ADD_TABLE, fall_year, falls_of, feed_ends, law_rows, on, short
 from assistant.skills.turn import Turn
 from assistant.skills.windows import dormant as dormant
 from assistant.skills.windows import spring as spring
@@ -101,37 +101,10 @@ def last_feed(
     turn: Turn, state: Slot | None = None, first_freeze: Slot | None = None, hard_freeze: Slot | None = None
 ) -> Answer:
     """The last day for nitrogen before winter: the earliest of law, the end of growth and the hard freeze."""
-    year = fall_year(turn)
-    bounds: list[tuple[date, str, str]] = []
-    for row in law_rows(turn, state):
-        if "N" in row["nutrients"]:
-            last = on(year, row["from"]) - timedelta(days=1)
-            bounds.append(
-                (last, f"The law of {turn.knowledge.name(str(state.value)) if state else ''} ends it", row["source"])
-            )
-    ends = turn.knowledge.rows("season.growth_ends")[0]
-    normals = normals_of(turn)
-    grows = season.last_warm_day(normals, ends.amount.low, year) if normals else None
-    if grows:
-        bounds.append(
-            (
-                grows,
-                f"Growth ends: the last week with a normal mean of {turn.say(ends.amount.q, 'degF')} or more",
-                ends.source,
-            )
-        )
-    before = turn.knowledge.rows("season.before_hard_freeze")[0]
-    hard = falls_of(turn, 28)
-    freeze = hard.median if hard else hard_freeze.amount.day if hard_freeze else None
-    if freeze:
-        days = int(before.amount.low)
-        bounds.append(
-            (freeze - timedelta(days=days), f"{days} days before the median 28 °F of {short(freeze)}", before.source)
-        )
+    bounds = feed_ends(turn, state, fall_year(turn), hard_freeze.amount.day if hard_freeze else None)
     if not bounds:
         ask = Ask("state", "Which state is the lawn in?")
         return Answer(ASKS, "That hangs on where you are.", lines=(ADD_TABLE,), asks=ask)
-    bounds.sort(key=lambda bound: bound[0])
     last, why, _ = bounds[0]
     gone = (turn.now.day - last).days
     headline = f"Last nitrogen by {short(last)}" + (f"; that was {gone} days ago" if gone > 0 else "")
@@ -184,11 +157,6 @@ def law(turn: Turn, state: Slot) -> Answer:
         inputs=(state,),
         sources=turn.cite(*(row["source"] for row in rows), *(cap.source for cap in caps)),
     )
-
-
-def law_rows(turn: Turn, state: Slot | None) -> list[dict[str, Any]]:
-    """The rows of a state's law; none where no state is known."""
-    return list(turn.knowledge.entry(f"states.{str(state.value).partition('.')[2]}.law") or ()) if state else []
 
 
 def _check_law(turn: Turn, state: Slot | None) -> tuple[str, ...]:

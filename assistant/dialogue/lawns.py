@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from assistant.dialogue.session import Session
 
 HOME_LAWN = "home lawn"
+_OF_ALL = {"plan.due"}  # questions about every lawn
 _PLACE_LAWNS = {"strip": "street strip", "side": "side yard"}
 
 
@@ -32,6 +33,8 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
     """
     if parse.intent == "other.undo" and not session.given:
         return _last_spoken_of(session), ()
+    if parse.intent in _OF_ALL:
+        return "", ()
     entry = session.vocabulary.intents.get(parse.intent)
     tells = bool(entry and entry["keeps"])
     places = {name.id for name in parse.names if name.type in ("place", "lawn") and name.id != "place.home"}

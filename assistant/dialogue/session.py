@@ -105,6 +105,14 @@ class Session:
             weather=place_of(self.weather, name),
         )
 
+    def states(self) -> tuple[LawnState, ...]:
+        """Every lawn of the record; one walk through the journal."""
+        events: dict[str, list[Event]] = {}
+        for event in self.store.events():
+            if event.lawn:
+                events.setdefault(event.lawn, []).append(event)
+        return tuple(fold(name, told) for name, told in events.items())
+
     def state(self, name: str) -> LawnState | None:
         events = self.store.events(name) if name else ()
         return fold(name, events) if events else (LawnState(name) if name else None)
@@ -216,6 +224,7 @@ def _work_out(
         session.lawns,
         session.carried(),
         place_of(session.weather, state.name if state else ""),
+        session.states,
     )
     lacking = missing(filled, entry)
     if lacking:

@@ -99,9 +99,12 @@ def _step(
     gap = rule.get("least_gap")
     if gap and gap["after"] in before and before[gap["after"]].state != "dropped":
         earlier = before[gap["after"]]
-        soonest = earlier.day + timedelta(days=int(gap["low"]))
+        since = (
+            max(earlier.day, today) if earlier.state == "due" else earlier.day
+        )  # not done yet: today at the earliest
+        soonest = since + timedelta(days=int(gap["low"]))
         if soonest > day:
-            moved_by = f"at least {int(gap['low'])} days after the {earlier.title} ({day_words(earlier.day)}); day {int(rule['day']['low'])} alone would be {day_words(day)}"
+            moved_by = f"at least {int(gap['low'])} days after the {earlier.title} ({day_words(since)}{' at the earliest' if since > earlier.day else ''}); day {int(rule['day']['low'])} alone would be {day_words(day)}"
             until += soonest - day
             day = soonest
     done = state.applied.get(rule["id"])

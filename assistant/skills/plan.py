@@ -223,6 +223,13 @@ def tell(turn: Turn, place: Slot | None = None, area: Slot | None = None, specie
     return Answer(RECORDED, "", inputs=_inputs(area, species))
 
 
+def due(turn: Turn, day: Slot | None = None) -> Answer:
+    """What is due on all lawns; that file looks at them together."""
+    from assistant.skills.lawns import due as of_all
+
+    return of_all(turn, day)
+
+
 def _target(steps: tuple[Step, ...], step: Slot | None) -> Step | None:
     """The step that was meant: the one named, or the next feed."""
     if step is not None and str(step.value).startswith("step."):

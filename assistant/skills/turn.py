@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -31,6 +32,7 @@ class Turn:
     lawns: tuple[str, ...] = ()
     context: dict[str, Slot] = field(default_factory=dict)
     weather: PlaceWeather | None = None  # of the place that the lawn lies in
+    states: Callable[[], tuple[LawnState, ...]] = tuple  # all lawns of the record, folded when they are asked for
 
     @cached_property
     def say(self) -> Say:

@@ -1,0 +1,106 @@
+"""All lawns together: what is due and where, what is late, and what to load for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import Any
+
+from assistant.answer import ANSWERED, Answer, Figure
+from assistant.knowledge_base import row_of
+from assistant.lawn.program import Step
+from assistant.lawn.state import LawnState
+from assistant.lawn.weather import place_of
+from assistant.skills.area import total_of
+from assistant.skills.dates import short
+from assistant.skills.running import Running, running
+from assistant.skills.turn import Turn
+from assistant.terms import Range, Slot, over_range
+
+_WEEK = 6  # days behind today that belong to the same week of work
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """One step of one lawn."""
+
+    lawn: LawnState
+    plan: Running
+    step: Step
+
+
+def due_steps(turn: Turn, until: date) -> Iterator[Due]:
+    """The steps of all lawns that are due by a day, in no order."""
+    for state in turn.states():
+        seed_day = state.facts.get("seed_day")
+        if state.program is None or seed_day is None:
+            continue
+        weather = place_of(turn.weather.weather, state.name) if turn.weather else None
+        plan = running(replace(turn, lawn=state, weather=weather), seed_day, None)
+        for step in plan.steps() if plan else ():
+            if step.state in ("due", "coming") and step.day <= until and plan is not None:
+                yield Due(state, plan, step)
+
+
+def due(turn: Turn, day: Slot | None = None) -> Answer:
+    """What is due this week, or by a day, on which lawn, and what to load for it."""
+    until = max(day.amount.day, turn.now.day) if day else turn.now.day + timedelta(days=_WEEK)
+    found = sorted(due_steps(turn, until), key=lambda one: (one.step.day, one.lawn.name))
+    when = "today" if until == turn.now.day else f"by {short(until)}"
+    if not found:
+        coming = min((one.step.day for one in due_steps(turn, turn.now.day + timedelta(days=366))), default=None)
+        words = f"The next step is on {short(coming)}." if coming else "No lawn has a program running."
+        return Answer(ANSWERED, f"Nothing is due {when}", lines=(words,))
+    late = [one for one in found if one.step.late]
+    lawns = len({one.lawn.name for one in found})
+    headline = f"{len(found)} step{'s' if len(found) > 1 else ''} due {when} on {lawns} lawn{'s' if lawns > 1 else ''}"
+    headline += f", {len(late)} late" if late else ""
+    lines = [_line(one) for one in found]
+    loads, open_ones = _loads(turn, found)
+    lines += [f"Load: {words}." for words, _ in loads]
+    if open_ones:
+        lines.append(f"Without an area, so not in the load: {', '.join(open_ones)}.")
+    return Answer(
+        ANSWERED,
+        headline,
+        figures=(
+            *(figure for _, figure in loads),
+            *(Figure(f"{one.lawn.name}: {one.step.title}", day=one.step.day, until=one.step.until) for one in found),
+        ),
+        lines=tuple(lines),
+        sources=turn.cite(*dict.fromkeys(one.step.source for one in found)),
+    )
+
+
+def _line(one: Due) -> str:
+    late = f", {one.step.late} day{'s' if one.step.late > 1 else ''} late" if one.step.late else ""
+    rates = "; ".join(words for _, words in one.plan.rates(one.step))
+    return f"{short(one.step.day)}: {one.lawn.name}, {one.step.title}{late}{', ' + rates if rates else ''}."
+
+
+def _loads(turn: Turn, found: list[Due]) -> tuple[list[tuple[str, Figure]], list[str]]:
+    """Each product over all those lawns, in the measure of its rate; and the lawns whose area is not known."""
+    totals: dict[tuple[str, str], Any] = {}
+    open_ones: dict[str, None] = {}
+    for one in found:
+        area = one.lawn.facts.get("area")
+        if area is None:
+            if one.step.amounts:
+                open_ones[one.lawn.name] = None
+            continue
+        for row in one.step.amounts:
+            rate = row_of(row).amount
+            if rate.of != "product":
+                continue
+            amount = over_range(lambda ground, each: ground * each, total_of(area), rate.q)
+            key = (row["what"], rate.unit)
+            totals[key] = over_range(lambda a, b: a + b, totals[key], amount) if key in totals else amount
+    made = []
+    for (what, unit), amount in totals.items():
+        name = turn.knowledge.name(what)
+        top = amount.high if isinstance(amount, Range) else amount
+        hand = turn.say.in_hand(top, unit)
+        words = f"{turn.say(amount, unit)} of {name}{f' ({hand} at most)' if hand and top is not amount else f' ({hand})' if hand else ''}"
+        made.append((words, turn.figure(f"load, {name}", amount, unit, of="product")))
+    return made, list(open_ones)

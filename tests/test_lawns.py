@@ -1,0 +1,55 @@
+"""All lawns together: what is due, what is late, and what to load, against sums made by hand."""
+
+from datetime import datetime, timedelta
+
+from assistant.dialogue import Session, turn
+from assistant.knowledge_base import load
+from assistant.lawn.store import Store
+from assistant.terms import Now
+
+KNOWLEDGE = load()
+START = datetime(2026, 9, 20)
+
+
+def said(home, *lines, moment=START):
+    session = Session(KNOWLEDGE, Store(home), Now(moment))
+    return [next(turn(line, session))[1] for line in lines][-1]
+
+
+def two_lawns(home):
+    said(home, "the back is 5,000 sq ft of tall fescue", moment=datetime(2026, 9, 1))
+    said(home, "i seeded the back on sep 1, liquid program", moment=datetime(2026, 9, 1))
+    said(home, "the front is 60x70", moment=datetime(2026, 9, 1))
+    said(home, "i seeded the front on sep 10, granular program", moment=datetime(2026, 9, 10))
+
+
+def test_what_is_due_on_which_lawn_and_the_load_for_it(tmp_path):
+    two_lawns(tmp_path)
+    answer = said(tmp_path, "what's due this week")
+    assert answer.headline == "2 steps due by Sep 26 on 2 lawns, 2 late"
+    loads = {figure.label: figure for figure in answer.figures if figure.label.startswith("load")}
+    assert loads["load, liquid starter"].high == 5 * 12  # 5,000 sq ft at 12 fl oz per 1,000
+    assert loads["load, root stimulant"].high == 5 * 3
+    assert loads["load, granular starter"].high == 60 * 70 / 1000 * 10
+    assert "back lawn, first feed, 19 days late" in answer.lines[0]
+
+
+def test_a_later_step_keeps_its_spacing_from_today_where_the_one_before_is_not_done(tmp_path):
+    two_lawns(tmp_path)
+    for days in (0, 5, 11):
+        moment = START + timedelta(days=days)
+        answer = said(tmp_path, "show the program for the back", moment=moment)
+        second = next(figure for figure in answer.figures if figure.label == "second feed")
+        assert (second.day - moment.date()).days >= 21
+
+
+def test_nothing_due_says_when_the_next_step_is(tmp_path):
+    two_lawns(tmp_path)
+    said(tmp_path, "put the first feed down on the back today", "put the first feed down on the front today")
+    answer = said(tmp_path, "what's due this week")
+    assert answer.headline.startswith("Nothing is due")
+    assert "Oct" in answer.lines[0]
+
+
+def test_no_program_at_all(tmp_path):
+    assert said(tmp_path, "what's due this week").lines == ("No lawn has a program running.",)

@@ -104,6 +104,8 @@ def _parser() -> argparse.ArgumentParser:
         "--place", default="", metavar="NAME", help="the place it belongs to; several lawns can share one"
     )
     weather.add_argument("--units", default="", choices=["us", "metric", "tenths"], help="where the file does not say")
+    dates = commands.add_parser("calendar", parents=[shared], help="the dated steps as iCalendar", allow_abbrev=False)
+    dates.add_argument("--to", default="", metavar="FILE.ics", help="write it instead of printing it")
     drawing = commands.add_parser(
         "season", parents=[shared], help="the fall of a lawn's place as a picture", allow_abbrev=False
     )
@@ -114,7 +116,7 @@ def _parser() -> argparse.ArgumentParser:
 
 def _spread(arguments: list[str]) -> list[str]:
     """The shared options may stand before or behind the command; without a command it is chat."""
-    commands = {"ask", "chat", "records", "season", "weather"}
+    commands = {"ask", "calendar", "chat", "records", "season", "weather"}
     place = next((n for n, word in enumerate(arguments) if word in commands and not _is_value(arguments, n)), None)
     if place is None:
         return (
@@ -178,6 +180,8 @@ def _run(options: argparse.Namespace) -> int:
         return _weather(options, home)
     knowledge = load(_cache_folder())
     _check_own_files(home)
+    if options.command == "calendar":
+        return _calendar(options, knowledge, store, now)
     if options.command == "season":
         return _season(options, knowledge, store, now)
     return _chat(options, knowledge, store, now) if options.command == "chat" else _ask(options, knowledge, store, now)
@@ -220,6 +224,24 @@ def _chat(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: 
     session = Session(knowledge, store, now, True, options.lawn, weather=Weather(options.home))
     prompt = "> " if sys.stdin and sys.stdin.isatty() and not options.json else ""
     return chat(_lines(sys.stdin), session, options.json, prompt, _width())
+
+
+def _calendar(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: Now) -> int:
+    from assistant.dialogue import Session
+    from assistant.interfaces.calendar import calendar_of
+    from assistant.skills.lawns import plans
+
+    session = Session(knowledge, store, now, False, options.lawn, weather=Weather(options.home))
+    found = [pair for pair in plans(session.look(options.lawn)) if not options.lawn or pair[0].name == options.lawn]
+    if not found:
+        raise Usage("No lawn has a program running. Start one in ligule chat: say when you seeded.")
+    text = calendar_of(found, now)
+    if options.to:
+        Path(options.to).write_bytes(text.encode())
+        print(f"Written: {options.to}")
+    else:
+        sys.stdout.write(text.replace("\r\n", "\n"))
+    return 0
 
 
 def _season(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: Now) -> int:

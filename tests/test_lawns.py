@@ -1,11 +1,14 @@
 """All lawns together: what is due, what is late, and what to load, against sums made by hand."""
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
+
+from icalendar import Calendar
 
 from assistant.dialogue import Session, turn
 from assistant.knowledge_base import load
 from assistant.lawn.store import Store
 from assistant.terms import Now
+from tests.asking import ligule
 
 KNOWLEDGE = load()
 START = datetime(2026, 9, 20)
@@ -53,3 +56,29 @@ def test_nothing_due_says_when_the_next_step_is(tmp_path):
 
 def test_no_program_at_all(tmp_path):
     assert said(tmp_path, "what's due this week").lines == ("No lawn has a program running.",)
+
+
+def test_the_calendar_is_read_by_another_parser_and_moves_instead_of_doubling(tmp_path):
+    two_lawns(tmp_path)
+    first = entries(tmp_path, "2026-09-20")
+    assert len(first) == 7
+    assert first["back lawn: second feed"].start == date(2026, 10, 11)  # 21 days from today, the first is not done
+    said(tmp_path, "put the first feed down on the back today")
+    later = entries(tmp_path, "2026-09-25")
+    assert {name: entry["uid"] for name, entry in later.items()} == {
+        name: entry["uid"] for name, entry in first.items()
+    }
+    assert later["back lawn: first feed"]["sequence"] > first["back lawn: first feed"]["sequence"]
+
+
+def test_a_name_cannot_break_out_of_its_line(tmp_path):
+    said(tmp_path, "i seeded on sep 1, liquid program", moment=datetime(2026, 9, 1))
+    run = ligule("ask", "--lawn", "a,b;c\\n\nBEGIN:VEVENT", "seeded sep 2, liquid program", home=tmp_path)
+    assert run.returncode == 0
+    text = ligule("calendar", home=tmp_path).stdout.decode()
+    assert text.splitlines().count("BEGIN:VEVENT") == len(Calendar.from_ical(text).walk("VEVENT")) == 8
+
+
+def entries(home, today):
+    text = ligule("calendar", home=home, today=today).stdout.decode()
+    return {str(entry["summary"]): entry for entry in Calendar.from_ical(text).walk("VEVENT")}

@@ -103,6 +103,7 @@ class Session:
             state,
             lawns=self.lawns,
             weather=place_of(self.weather, name),
+            states=self.states,
         )
 
     def states(self) -> tuple[LawnState, ...]:

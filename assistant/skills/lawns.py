@@ -30,16 +30,23 @@ class Due:
     step: Step
 
 
-def due_steps(turn: Turn, until: date) -> Iterator[Due]:
-    """The steps of all lawns that are due by a day, in no order."""
+def plans(turn: Turn) -> Iterator[tuple[LawnState, Running]]:
+    """Every lawn that has a program, with the program as it runs there."""
     for state in turn.states():
         seed_day = state.facts.get("seed_day")
         if state.program is None or seed_day is None:
             continue
         weather = place_of(turn.weather.weather, state.name) if turn.weather else None
         plan = running(replace(turn, lawn=state, weather=weather), seed_day, None)
-        for step in plan.steps() if plan else ():
-            if step.state in ("due", "coming") and step.day <= until and plan is not None:
+        if plan is not None:
+            yield state, plan
+
+
+def due_steps(turn: Turn, until: date) -> Iterator[Due]:
+    """The steps of all lawns that are due by a day, in no order."""
+    for state, plan in plans(turn):
+        for step in plan.steps():
+            if step.state in ("due", "coming") and step.day <= until:
                 yield Due(state, plan, step)
 
 

@@ -83,7 +83,7 @@ def _no_record(turn: Turn, said: Slot | None, what: str) -> Answer:
         day = said.amount.day
         words = f"You told me {short(day)} for the average {what}; I have no record to check it by."
         return Answer(ANSWERED, words, figures=(Figure(what, day=day),), lines=(ADD_TABLE,), inputs=(said,))
-    ask = Ask("first_freeze", "When is your average first freeze? A county extension office knows it.")
+    ask = Ask("first_freeze", f"When is your average {what}? A county extension office knows it.")
     return Answer(ASKS, f"I have no weather on record, so I cannot tell the {what}. {ADD_TABLE}", asks=ask)
 
 

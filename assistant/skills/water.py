@@ -132,7 +132,10 @@ def need(
             if latitude or _latitude(turn)
             else Ask("latitude", "Where is the lawn: a ZIP code, or the latitude?")
         )
-        return Answer(ASKS, "How much it needs hangs on the day's heat and the sun.", asks=ask, inputs=said)
+        printed = turn.knowledge.rows("watering.as_printed")[0]
+        new = f"New seed: {printed.amount.low:g} to {printed.amount.high:g} {printed.note} ({turn.short(printed.source)}). "
+        headline = f"{new if age is None else ''}An older lawn's need hangs on the day's heat and the sun."
+        return Answer(ASKS, headline, asks=ask, inputs=said, sources=turn.cite(printed.source))
     return _rooted(turn, et, how, age, texture, precipitation, rain, species, said)
 
 

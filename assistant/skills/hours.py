@@ -14,7 +14,6 @@ from assistant.terms import Amount, Slot
 
 _UNITS = {"temperature": "degF", "wind": "mph", "gust": "mph"}
 _RANK = {"yes": 0, "care": 1, BORDERLINE: 2, "no": 3}
-_HEAVY = 1.0  # inches in a day, the common reading of heavy rain
 _SHOWS = 4  # windows that are told
 
 
@@ -26,6 +25,7 @@ class Stretch:
     end: datetime
     verdict: str
     deciding: str
+    source: str = ""
 
 
 def fit_hours(
@@ -62,7 +62,7 @@ def fit_hours(
             f"No hour is fit for {name}",
             verdict="no",
             lines=tuple(_closed(closed, start)),
-            sources=turn.cite("drift1"),
+            sources=turn.cite(*(one.source for one in closed)),
         )
     best = open_ones[0]
     lines = [
@@ -77,7 +77,7 @@ def fit_hours(
         lines=tuple(lines),
         inputs=tuple(slot for slot in (tank, day) if slot),
         cautions=tuple(turn.knowledge.entry(f"thresholds.cautions.{key}") for key in ("label",) if tank),
-        sources=turn.cite("drift1"),
+        sources=turn.cite(*(one.source for one in stretches)),
     )
 
 
@@ -105,7 +105,7 @@ def _stretches(turn: Turn, job: str, told: list[dict[str, Any]], end: datetime) 
             break
         words = words_on(turn, job, _conditions(turn, job, told, place))
         verdict = together(words) if words else "care"
-        deciding = _deciding(words, verdict)
+        deciding, source = _deciding(words, verdict)
         last = made[-1] if made else None
         if (
             last
@@ -113,9 +113,9 @@ def _stretches(turn: Turn, job: str, told: list[dict[str, Any]], end: datetime) 
             and last.end == one["hour"]
             and (verdict == "yes" or last.deciding == deciding)
         ):
-            made[-1] = Stretch(last.start, one["hour"] + timedelta(hours=1), verdict, deciding)
+            made[-1] = Stretch(last.start, one["hour"] + timedelta(hours=1), verdict, deciding, source)
         else:
-            made.append(Stretch(one["hour"], one["hour"] + timedelta(hours=1), verdict, deciding))
+            made.append(Stretch(one["hour"], one["hour"] + timedelta(hours=1), verdict, deciding, source))
     return made
 
 
@@ -125,18 +125,22 @@ def _conditions(turn: Turn, job: str, told: list[dict[str, Any]], place: int) ->
     ahead = [later for later in told[place:] if later["hour"] < one["hour"] + timedelta(hours=24)]
     measured = {name: _slot(name, one[name], _UNITS[name]) for name in _UNITS if one[name] is not None}
     rain = sum(later["rain"] or 0.0 for later in ahead)
+    heavy, some, light = (
+        turn.knowledge.rows(f"thresholds.forecast.{key}")[0].amount.low
+        for key in ("heavy_rain", "any_rain", "light_wind")
+    )
     signs = []
     if (one["rain"] or 0) > 0:
         signs.append("weather.raining")
     elif any(later["rain"] is not None for later in ahead):
         signs.append(
             "weather.heavy_rain_coming"
-            if rain >= _HEAVY
+            if rain >= heavy
             else "weather.rain_coming"
-            if rain > 0.01
+            if rain > some
             else "weather.no_rain"
         )
-    if _low_sun(turn, one["hour"]) and (one["wind"] or 0) < 5:
+    if _low_sun(turn, one["hour"]) and (one["wind"] or 0) < light:
         signs.append("weather.dawn_dusk")
     humid = (
         Slot("humidity", Amount("percent", one["humidity"], one["humidity"], ("percent",)))
@@ -161,10 +165,10 @@ def _low_sun(turn: Turn, hour: datetime) -> bool:
     return abs(at - (noon - half)) <= 1 or 0 <= (noon + half) - at <= 2
 
 
-def _deciding(words: list[Word], verdict: str) -> str:
-    """The condition that the verdict hangs on, with its margin."""
+def _deciding(words: list[Word], verdict: str) -> tuple[str, str]:
+    """The condition that the verdict hangs on, and its source."""
     worst = [word for word in words if word.says == verdict] or words
-    return worst[0].short if worst else ""
+    return (worst[0].short, worst[0].source) if worst else ("", "")
 
 
 def _closed(closed: list[Stretch], start: datetime) -> list[str]:

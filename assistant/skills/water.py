@@ -22,7 +22,6 @@ from assistant.skills.worked import whole
 from assistant.terms import Range, Row, Slot, over_range
 from assistant.units import Q
 
-_FULLY_ROOTED = 84  # days
 _LIKE = {"loam": "silt_loam", "clay_loam": "clay"}  # a texture that the table does not print
 
 
@@ -283,4 +282,4 @@ def _roots(turn: Turn, age: int | None) -> Row:
     """How deep the roots of a stand of that age reach; an old lawn's where no age is known."""
     rows = turn.knowledge.entry("watering.roots")
     found = [row for row in rows if age is not None and row["age"] <= age]
-    return row_of((found or rows[:1])[-1] if age is not None and age < _FULLY_ROOTED else rows[-1])
+    return row_of((found or rows[:1])[-1] if age is not None else rows[-1])

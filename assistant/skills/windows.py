@@ -103,13 +103,15 @@ def _by_frost(turn: Turn, grass: str, first_freeze: Slot | None) -> list[Window]
     blue = grass == "kentucky_bluegrass"
     days = int(before.amount.high) + (int(later.amount.high) if blue else 0)
     sources = (before.source, *((later.source,) if blue else ()))
+    length = timedelta(days=int(turn.knowledge.rows("season.window_length")[0].amount.low))
+    begin = turn.say(turn.knowledge.rows("season.soil_to_begin")[0].amount.q, "degF")
     normals, limit = normals_of(turn), turn.knowledge.rows("season.growth_ends")[0]
     ends = season.last_warm_day(normals, limit.amount.low, fall_year(turn)) if normals else None
     if ends:
         last = ends - timedelta(days=days)
-        first = min(_cool_enough(turn, ends.year) or last - timedelta(days=30), last)
+        first = min(_cool_enough(turn, ends.year) or last - length, last)
         mean = turn.say(limit.amount.q, "degF")
-        why = f"By your weather record, from where soil is down to 70 °F until {days} days of growth are left (a normal week of {mean} or more, to {short(ends)})"
+        why = f"By your weather record, from where soil is down to {begin} until {days} days of growth are left (a normal week of {mean} or more, to {short(ends)})"
         return [Window(first, last, why, (*sources, limit.source))]
     if first_freeze is None:
         return []
@@ -118,7 +120,7 @@ def _by_frost(turn: Turn, grass: str, first_freeze: Slot | None) -> list[Window]
     why = (
         f"By the first freeze you told me, {days} days before {short(freeze)}; in the South later sowing is printed too"
     )
-    return [Window(last - timedelta(days=30), last, why, sources)]
+    return [Window(last - length, last, why, sources)]
 
 
 def _cool_enough(turn: Turn, year: int) -> date | None:
@@ -130,14 +132,15 @@ def _cool_enough(turn: Turn, year: int) -> date | None:
 def _warm(turn: Turn, species: Slot | None) -> Answer:
     name = turn.knowledge.name(str(species.value)) if species else "warm-season grass"
     year = turn.now.day.year + (1 if turn.now.day.month > 7 else 0)
-    first, last = date(year, 5, 1), date(year, 7, 31)
+    span = turn.knowledge.entry("season.warm_window")
+    first, last = on(year, span["from"]), on(year, span["to"])
     return Answer(
         ANSWERED,
         f"Seed {name} May to July, not in fall",
         figures=(Figure("seeding window", day=first, until=last),),
         lines=("It wants warm soil, 65 to 70 °F and rising; what comes up in fall dies in the first winter.",),
         inputs=(species,) if species else (),
-        sources=turn.cite("ncsu-quick", "ok-seed"),
+        sources=turn.cite(span["source"], "ok-seed"),
     )
 
 

@@ -8,7 +8,7 @@ import io
 import os
 import sys
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import NoReturn
 
@@ -106,6 +106,9 @@ def _parser() -> argparse.ArgumentParser:
     weather.add_argument("--units", default="", choices=["us", "metric", "tenths"], help="where the file does not say")
     dates = commands.add_parser("calendar", parents=[shared], help="the dated steps as iCalendar", allow_abbrev=False)
     dates.add_argument("--to", default="", metavar="FILE.ics", help="write it instead of printing it")
+    page = commands.add_parser("sheet", parents=[shared], help="the work of this week on one page", allow_abbrev=False)
+    page.add_argument("--to", default="", metavar="FILE", help="write it: .html for a page to print, else Markdown")
+    page.add_argument("--by", default="", metavar="DATE", help="what is due by that day; without it, within the week")
     drawing = commands.add_parser(
         "season", parents=[shared], help="the fall of a lawn's place as a picture", allow_abbrev=False
     )
@@ -116,7 +119,7 @@ def _parser() -> argparse.ArgumentParser:
 
 def _spread(arguments: list[str]) -> list[str]:
     """The shared options may stand before or behind the command; without a command it is chat."""
-    commands = {"ask", "calendar", "chat", "records", "season", "weather"}
+    commands = {"ask", "calendar", "chat", "records", "season", "sheet", "weather"}
     place = next((n for n, word in enumerate(arguments) if word in commands and not _is_value(arguments, n)), None)
     if place is None:
         return (
@@ -180,6 +183,8 @@ def _run(options: argparse.Namespace) -> int:
         return _weather(options, home)
     knowledge = load(_cache_folder())
     _check_own_files(home)
+    if options.command == "sheet":
+        return _sheet(options, knowledge, store, now)
     if options.command == "calendar":
         return _calendar(options, knowledge, store, now)
     if options.command == "season":
@@ -224,6 +229,24 @@ def _chat(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: 
     session = Session(knowledge, store, now, True, options.lawn, weather=Weather(options.home))
     prompt = "> " if sys.stdin and sys.stdin.isatty() and not options.json else ""
     return chat(_lines(sys.stdin), session, options.json, prompt, _width())
+
+
+def _sheet(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: Now) -> int:
+    from assistant.dialogue import Session
+    from assistant.interfaces.sheets import html, markdown, sheet_of
+    from assistant.skills.lawns import due_by
+
+    until = _now(options.by, "--by").day if options.by else now.day + timedelta(days=6)
+    look = Session(knowledge, store, now, False, options.lawn, weather=Weather(options.home)).look(options.lawn)
+    found = [one for one in due_by(look, until) if not options.lawn or one.lawn.name == options.lawn]
+    made = sheet_of(look, found, until)
+    text = html(made) if options.to.endswith(".html") else markdown(made)
+    if options.to:
+        Path(options.to).write_text(text, encoding="utf-8")
+        print(f"Written: {options.to}")
+    else:
+        sys.stdout.write(text)
+    return 0
 
 
 def _calendar(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: Now) -> int:
@@ -294,15 +317,15 @@ def _lines(stream: object) -> Iterator[str]:
         yield line
 
 
-def _now(said: str) -> Now:
+def _now(said: str, option: str = "--today") -> Now:
     if not said:
         return Now(datetime.now(), True)
     try:
         moment = datetime.fromisoformat(said)
     except ValueError as problem:
-        raise Usage(f"--today {said} is no day of the calendar; write 2026-09-05 or 2026-09-05T14:00.") from problem
+        raise Usage(f"{option} {said} is no day of the calendar; write 2026-09-05 or 2026-09-05T14:00.") from problem
     if not 1900 <= moment.year <= 2200:
-        raise Usage(f"--today {said} is out of reach; give a day between 1900 and 2200.")
+        raise Usage(f"{option} {said} is out of reach; give a day between 1900 and 2200.")
     return Now(moment, "T" in said)
 
 

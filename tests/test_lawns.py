@@ -82,3 +82,27 @@ def test_a_name_cannot_break_out_of_its_line(tmp_path):
 def entries(home, today):
     text = ligule("calendar", home=home, today=today).stdout.decode()
     return {str(entry["summary"]): entry for entry in Calendar.from_ical(text).walk("VEVENT")}
+
+
+def test_the_sheet_of_the_week_as_markdown_and_as_html(tmp_path):
+    two_lawns(tmp_path)
+    shown = ligule("sheet", home=tmp_path, today="2026-09-20").stdout.decode()
+    assert "## back lawn: first feed, Tue 1 September 2026, 19 days late" in shown
+    assert "60 fl oz for 5,000 sq ft" in shown
+    assert "42 lb of granular starter" in shown
+    assert "The product label is the law" in shown
+    page = tmp_path / "week.html"
+    assert ligule("sheet", "--to", str(page), home=tmp_path, today="2026-09-20").returncode == 0
+    text = page.read_text(encoding="utf-8")
+    assert "<script" not in text
+    assert text.count("<h2>") == 3
+
+
+def test_a_lawn_named_like_html_stays_a_name(tmp_path):
+    line = "seeded sep 1, liquid program"
+    ligule("ask", "--lawn", "<b>x</b>", line, home=tmp_path, today="2026-09-02")
+    page = tmp_path / "week.html"
+    ligule("sheet", "--to", str(page), home=tmp_path, today="2026-09-20")
+    text = page.read_text(encoding="utf-8")
+    assert "<b>" not in text
+    assert "&lt;b&gt;x" in text

@@ -53,7 +53,7 @@ def due_steps(turn: Turn, until: date) -> Iterator[Due]:
 def due(turn: Turn, day: Slot | None = None) -> Answer:
     """What is due this week, or by a day, on which lawn, and what to load for it."""
     until = max(day.amount.day, turn.now.day) if day else turn.now.day + timedelta(days=_WEEK)
-    found = sorted(due_steps(turn, until), key=lambda one: (one.step.day, one.lawn.name))
+    found = due_by(turn, until)
     when = "today" if until == turn.now.day else f"by {short(until)}"
     if not found:
         coming = min((one.step.day for one in due_steps(turn, turn.now.day + timedelta(days=366))), default=None)
@@ -78,6 +78,16 @@ def due(turn: Turn, day: Slot | None = None) -> Answer:
         lines=tuple(lines),
         sources=turn.cite(*dict.fromkeys(one.step.source for one in found)),
     )
+
+
+def due_by(turn: Turn, until: date) -> list[Due]:
+    """The steps that are due by a day, the earliest first."""
+    return sorted(due_steps(turn, until), key=lambda one: (one.step.day, one.lawn.name))
+
+
+def load_words(turn: Turn, found: list[Due]) -> list[str]:
+    """What to load for those steps, in words."""
+    return [words for words, _ in _loads(turn, found)[0]]
 
 
 def _line(one: Due) -> str:

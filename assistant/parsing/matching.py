@@ -58,6 +58,7 @@ _NEVER_LOOSE = {
 _LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than not
 _ONE_COUNTS = {"rate", "mix", "mass", "money", "price", "analysis"}  # a second of these makes it another question
 _MEASURED = {"length", "depth", "volume", "area", "size", "flow", "mix", "rate", "speed"}
+_TEMPERATURE_WORDS = {"temp", "temps", "temperature"}
 _REACH = 4  # words that may stand between a role word and its amount
 _LIGHT = {
     "~greeting",
@@ -442,10 +443,11 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]
     behind it (`wind 6 gusting 15`), or before it where the line goes that way (`92% pure, 80% germination`)."""
     found: set[int] = set()
     kinds = {*spec.get("kind", ()), *(("number", "fraction") if "unit" in spec else ())}
-    first = next((place for place, word in enumerate(line.words) if word in roles), 0)
-    turned = any(
-        first - 2 < reading.end <= first for reading in line.amounts if reading.amount.kind != "date"
-    )  # figure first, then its word
+    places = [place for place, word in enumerate(line.words) if word in roles] or [0]
+    spoken = [reading for reading in line.amounts if reading.amount.kind != "date"]
+    turned = any(places[0] - 2 < reading.end <= places[0] for reading in spoken)  # figure first, then its word
+    if any(reading.start == places[-1] + 1 and reading.amount.kind == "number" for reading in spoken):
+        turned = False  # `72 wind 5`: the last word has its figure behind it
     for place, word in enumerate(line.words):
         if word not in words:
             continue
@@ -463,6 +465,8 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]
             )
             if 0 <= gap <= _REACH and not _STOPS.intersection(between):
                 behind = (reading.start > place) != turned
+                if reading.start > place and set(between) <= _TEMPERATURE_WORDS:
+                    gap = 0  # `68 soil temp 62`
                 near.append((gap, not behind, n))
         if near:
             found.add(min(near)[2])

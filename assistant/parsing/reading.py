@@ -283,7 +283,9 @@ def _turned_down(words: list[str], i: int) -> bool:
 def _denied(line: Line, i: int) -> bool:
     """True where a `not` stands before the phrase at i, with at most three words between and no comma."""
     for word in reversed(line.words[max(0, i - 4) : i]):
-        if word in (",", ";", ".", "but"):
+        if word in (",", ";", ".", "but") or (
+            word in ("wind", "breeze", "sun") and line.words[max(0, i - 2) : i] != ["no", word]
+        ):
             return False
         if word in _DENIALS or word.endswith("n't"):
             return True

@@ -147,7 +147,7 @@ def _conditions(turn: Turn, job: str, told: list[dict[str, Any]], place: int) ->
         if one["humidity"] is not None
         else None
     )
-    return Conditions(measured, humid, Slot("weather", tuple(signs)) if signs else None)
+    return Conditions(measured, humid, weather=Slot("weather", tuple(signs)) if signs else None)
 
 
 def _slot(name: str, value: float, unit: str) -> Slot:

@@ -33,6 +33,14 @@ def lowest(turn: Turn, standing: Slot, height: Slot | None = None, third: Slot |
     low = over_range(lambda now: lowest_cut(now, share), standing.q)
     headline = f"Not below {say(low, unit)} in one cut"
     lines = [f"From {say(standing.q, unit)}: {row.note}."]
+    if height is not None and height.q > standing.q:
+        return Answer(
+            ANSWERED,
+            f"Nothing to cut: it stands at {say(standing.q, unit)}, below {say(height.q, unit)}",
+            figures=(turn.figure("lowest cut", low, unit),),
+            inputs=tuple(slot for slot in (standing, height) if slot),
+            sources=turn.cite(row.source),
+        )
     if height is not None:
         enough = height.q >= low
         headline = (

@@ -20,8 +20,10 @@ def repeated(turn: Turn, answer: Answer) -> Answer:
         amounts = [figure for figure in answer.figures if _is_amount(figure)]
         scaled = {id(figure): _times(figure, by, figure.label) for figure in amounts}
         headline = answer.headline
-        for figure in amounts:
-            headline = headline.replace(_words(figure), _words(scaled[id(figure)]), 1)
+        for place, figure in enumerate(amounts):  # marks first: an amount may read like another one scaled
+            headline = headline.replace(_words(figure), f"\0{place}\0", 1)
+        for place, figure in enumerate(amounts):
+            headline = headline.replace(f"\0{place}\0", _words(scaled[id(figure)]), 1)
         lines = [f"At the rate as said: {answer.headline}. The rest is of that rate."]
         if by > 1:
             lines.append("Never more than the label's rate, nor than your state allows at once.")

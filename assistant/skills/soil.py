@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from assistant.answer import ANSWERED, Answer, Figure
+from assistant.answer import ANSWERED, REFUSED, Answer, Figure
 from assistant.calculations.soil import (
     buffer_acidity,
     lime_between,
@@ -22,6 +22,12 @@ from assistant.terms import Range, Row, Slot, over_range
 from assistant.units import Q, number
 
 _PER = "1000 sq_ft"
+
+
+class BelowTable(ValueError):
+    """A pH that the table of textures does not print."""
+
+
 # A texture that a table does not print stands with its nearest.
 _LIKE = {
     "by_texture": {"clay_loam": "clay"},
@@ -52,7 +58,10 @@ def lime(
             inputs=inputs,
             sources=turn.cite(goal.source),
         )
-    pure, how, source, notes = _pure_lime(turn, ph, goal, texture, acidity, buffer)
+    try:
+        pure, how, source, notes = _pure_lime(turn, ph, goal, texture, acidity, buffer)
+    except BelowTable as problem:
+        return Answer(REFUSED, f"{problem} Nothing was recorded.", inputs=inputs)
     rate = over_range(lime_for_cce, pure, neutralizing.q) if neutralizing else pure
     rows = [f"{how} = {turn.say(pure, 'lb', _PER)} of pure lime"]
     if neutralizing:
@@ -86,6 +95,9 @@ def _pure_lime(
     if acidity:
         return *_by_acidity(turn, acidity, goal), []
     assert texture is not None
+    lowest = min(row["ph"] for row in turn.knowledge.entry(f"lime.by_texture.{_table_of(texture, 'by_texture')}"))
+    if _least(ph) < lowest:
+        raise BelowTable(f"pH {_points(ph)} is below the table, which ends at {lowest:g}: take the lab's own figure.")
     soil = _table_of(texture, "by_texture")
     rows = turn.knowledge.entry(f"lime.by_texture.{soil}")
     points = [(Q(row["ph"], ""), row_of(row).amount.q) for row in rows]

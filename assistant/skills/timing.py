@@ -175,7 +175,12 @@ def germination(turn: Turn, species: Slot, soil: Slot | None = None, seed_day: S
     custom = turn.knowledge.rows(f"species.{key}.days_to_germinate")
     warm, whence = _soil(turn, soil)
     lines, figures, sources = [], [], []
-    if warm is not None:
+    tested = turn.knowledge.rows("season.bench_tested")[0].amount.q
+    if warm is not None and not _inside(warm, tested):
+        lines.append(
+            f"At that soil temperature it is slow and poor, or fails: {turn.say(tested, 'degF')} is what was tested."
+        )
+    elif warm is not None:
         bench, source = _bench(turn, key, warm)
         if bench is not None:
             over = turn.knowledge.rows("season.field_over_bench")[0].amount
@@ -204,6 +209,11 @@ def germination(turn: Turn, species: Slot, soil: Slot | None = None, seed_day: S
         inputs=tuple(slot for slot in (species, soil) if slot),
         sources=turn.cite(*sources),
     )
+
+
+def _inside(value: Any, limits: Any) -> bool:
+    ends = value if isinstance(value, Range) else Range(value, value)
+    return bool(limits.low <= ends.low and ends.high <= limits.high)
 
 
 def _whole_days(days: Any) -> Any:

@@ -40,6 +40,7 @@ class Conditions:
 
     measured: dict[str, Slot] = field(default_factory=dict)
     humidity: Slot | None = None
+    species: Slot | None = None
     weather: Slot | None = None
     tool: Slot | None = None
     seed_day: Slot | None = None
@@ -49,7 +50,7 @@ class Conditions:
     @classmethod
     def of(cls, slots: dict[str, Slot | None]) -> Conditions:
         measured = {name: slot for name in _MEASURES if (slot := slots.get(name)) is not None}
-        rest = ("humidity", "weather", "tool", "seed_day", "young", "day")
+        rest = ("humidity", "species", "weather", "tool", "seed_day", "young", "day")
         return cls(measured, *(slots.get(name) for name in rest))
 
     @property
@@ -110,7 +111,7 @@ def feed(turn: Turn, product: Slot | None = None, **said: Slot | None) -> Answer
 
 def seed(turn: Turn, species: Slot | None = None, **said: Slot | None) -> Answer:
     """May I seed today."""
-    return _answer(turn, ("seeding",), None, Conditions.of(said))
+    return _answer(turn, ("seeding",), None, Conditions.of({**said, "species": species}))
 
 
 def aerate(turn: Turn, **said: Slot | None) -> Answer:
@@ -164,6 +165,7 @@ def _answer(turn: Turn, jobs: tuple[str, ...], tank: Slot | None, seen: Conditio
         ask = Ask("temperature", f"What of: {'; '.join(not_checked)}?")
         return Answer(ASKS, "Tell me the weather and I can say.", asks=ask, inputs=inputs)
     verdict = together(words)
+    apart = {job: together(each) for job, each in found.items() if each}
     open_end = verdict == "yes" and bool(not_checked)
     rows = _rows(turn, found)
     if not_checked:
@@ -176,6 +178,11 @@ def _answer(turn: Turn, jobs: tuple[str, ...], tank: Slot | None, seen: Conditio
         BORDERLINE: f"Borderline {when}, for {name}: measure again right before.",
         "yes": f"Yes, {when} is fit for {name}.",
     }[verdict]
+    if len(apart) > 1 and len(set(apart.values())) > 1:
+        headline = (
+            f"{'; '.join(f'{name_of(turn, job).capitalize()}: {_WORDS[one]}' for job, one in apart.items())}, {when}."
+        )
+        verdict = "care"
     if open_end:
         headline = f"So far nothing against {name}, but not all of it is checked."
     return Answer(
@@ -231,9 +238,10 @@ def _short(words: list[Word]) -> str:
 
 def words_on(turn: Turn, job: str, seen: Conditions) -> list[Word]:
     found = [_young_grass(turn, job, seen)]
-    found += [_measured(turn, job, measure, slot) for measure, slot in seen.measured.items()]
+    found += [_measured(turn, job, measure, slot, seen) for measure, slot in seen.measured.items()]
     found.append(_dryness(turn, job, seen))
     found.append(_law(turn, job, seen))
+    found.append(_out_of_season(turn, job, seen))
     found += [_sign(turn, job, sign) for sign in _signs(turn, seen.weather) if job in sign["verdict"]]
     return [word for word in found if word]
 
@@ -243,9 +251,16 @@ def _settled(turn: Turn, seen: Conditions) -> set[str]:
     return set(seen.measured) | {sign["answers"] for sign in _signs(turn, seen.weather)}
 
 
-def _measured(turn: Turn, job: str, measure: str, slot: Slot) -> Word | None:
+def _not_for(turn: Turn, job: str, measure: str, seen: Conditions | None) -> bool:
+    """The bands for seeding are those of cool-season grass."""
+    grass = str(seen.species.value) if seen and seen.species else ""
+    warm = bool(grass) and turn.knowledge.entry(f"{grass}.season") == "warm"
+    return warm and job == "seeding" and measure in ("temperature", "soil_temperature")
+
+
+def _measured(turn: Turn, job: str, measure: str, slot: Slot, seen: Conditions | None = None) -> Word | None:
     """A measured condition; a range, such as now and the high to come, is judged by its worse end."""
-    table = _table(turn, job)
+    table = [] if _not_for(turn, job, measure, seen) else _table(turn, job)
     ends = slot.q if isinstance(slot.q, Range) else (slot.q,)
     within = turn.knowledge.rows(f"thresholds.bands.{measure}")[0].amount.q
     findings = [finding for finding in (judge(measure, job, end, table, within) for end in ends) if finding]
@@ -256,6 +271,19 @@ def _measured(turn: Turn, job: str, measure: str, slot: Slot) -> Word | None:
     edge = (Say(None) if finding.measure == "delta_t" else turn.say)(finding.edge, unit)
     short = f"{label[:1].lower()}{label[1:]} {'over' if finding.over else 'under'} {edge}"
     return Word(finding.verdict, _finding_words(turn, finding), finding.row["source"], finding.close, short)
+
+
+def _out_of_season(turn: Turn, job: str, seen: Conditions) -> Word | None:
+    """Warm-season grass is seeded into the heat, not in fall."""
+    grass = str(seen.species.value) if seen.species and isinstance(seen.species.value, str) else ""
+    if job != "seeding" or not grass or turn.knowledge.entry(f"{grass}.season") != "warm":
+        return None
+    span = turn.knowledge.entry("season.warm_window")
+    if _within(_day_meant(turn, seen), span["from"], span["to"]):
+        return None
+    name = turn.knowledge.name(grass)
+    words = f"{name[:1].upper()}{name[1:]} goes down from seed {_month_day(span['from'])} to {_month_day(span['to'])} ({turn.short(span['source'])})"
+    return Word("no", words, span["source"], short="out of season")
 
 
 def _law(turn: Turn, job: str, seen: Conditions) -> Word | None:

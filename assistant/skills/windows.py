@@ -35,6 +35,7 @@ def window(
     first_freeze: Slot | None = None,
     day: Slot | None = None,
     area: Slot | None = None,
+    job: Slot | None = None,
 ) -> Answer:
     """When to seed, whether it is too late, and what is left then."""
     grass = str(species.value).partition(".")[2] if species else "tall_fescue"
@@ -117,10 +118,9 @@ def _by_frost(turn: Turn, grass: str, first_freeze: Slot | None) -> list[Window]
         return []
     freeze = first_freeze.amount.day
     last = freeze - timedelta(days=days)
-    why = (
-        f"By the first freeze you told me, {days} days before {short(freeze)}; in the South later sowing is printed too"
-    )
-    return [Window(last - length, last, why, sources)]
+    risky = int(turn.knowledge.rows("season.risky_before_freeze")[0].amount.low)
+    why = f"By the first freeze you told me, {days} days before {short(freeze)}; to {risky} days before it some take the risk, and in the South later sowing is printed"
+    return [Window(last - length, last, why, sources, freeze - timedelta(days=risky))]
 
 
 def _cool_enough(turn: Turn, year: int) -> date | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -179,3 +179,40 @@ def degree_days_of(days: Iterable[Day], base: float) -> float:
     Source: nrcc-gdd.
     """
     return sum(max(0.0, one.mean - base) for one in days if one.mean is not None)
+
+
+def public_holidays(year: int, fixed: Iterable[str], moving: Iterable[dict[str, int]]) -> frozenset[date]:
+    """The public holidays of a year. `fixed` are month-days (`07-04`; on a Saturday kept on Friday, on a Sunday on
+    Monday), `moving` the nth weekday of a month (`{"month": 9, "weekday": 0, "nth": 1}` is Labor Day; -1 is the last).
+
+    >>> sorted(public_holidays(2026, ["07-04"], [{"month": 9, "weekday": 0, "nth": 1}]))
+    [datetime.date(2026, 7, 3), datetime.date(2026, 9, 7)]
+
+    Source: usc-5-6103.
+    """
+    made = set()
+    for month_day in fixed:
+        day = date(year, int(month_day[:2]), int(month_day[3:]))
+        made.add(day + timedelta(days={5: -1, 6: 1}.get(day.weekday(), 0)))
+    for rule in moving:
+        month, weekday, nth = rule["month"], rule["weekday"], rule["nth"]
+        first = date(year, month, 1)
+        days = [first + timedelta(days=n) for n in range((weekday - first.weekday()) % 7, 31, 7)]
+        made.add([day for day in days if day.month == month][nth - 1 if nth > 0 else nth])
+    return frozenset(made)
+
+
+def working_days_before(day: date, count: int, free: Container[date]) -> date:
+    """The day that leaves so many whole working days before another; weekends and the days in `free` do not count.
+
+    >>> working_days_before(date(2026, 9, 9), 3, {date(2026, 9, 7)})
+    datetime.date(2026, 9, 2)
+
+    Source: common practice.
+    """
+    left = count + 1  # the day of the call is not counted
+    while left:
+        day -= timedelta(days=1)
+        if day.weekday() < 5 and day not in free:
+            left -= 1
+    return day

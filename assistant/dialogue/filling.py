@@ -10,7 +10,6 @@ from assistant.answer import ASKS, Answer, Ask
 from assistant.dialogue.zips import with_place
 from assistant.knowledge_base import Knowledge
 from assistant.lawn.state import LawnState
-from assistant.skills.turn import Turn
 from assistant.terms import Amount, Parse, Slot, instead_of
 
 _HOLE = re.compile(r"\{(\w+)\}")
@@ -120,13 +119,8 @@ def missing(parse: Parse, entry: dict[str, Any]) -> str:
     )
 
 
-def ask_for(name: str, parse: Parse, entry: dict[str, Any], look: Turn) -> Answer:
+def ask_for(name: str, parse: Parse, entry: dict[str, Any]) -> Answer:
     """One short question for what is missing."""
-    if name == "program":
-        from assistant.skills.running import program_ask
-
-        ask = program_ask(look, parse.slots.get("seed_day"))
-    else:
-        ask = Ask(name, entry["slots"][name].get("ask", f"What {name.replace('_', ' ')}?"))
+    ask = Ask(name, entry["slots"][name].get("ask", f"What {name.replace('_', ' ')}?"))
     inputs = tuple(slot for slot in parse.slots.values())
     return Answer(ASKS, "", asks=ask, inputs=inputs)

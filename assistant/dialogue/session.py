@@ -229,7 +229,7 @@ def _work_out(
     )
     lacking = missing(filled, entry)
     if lacking:
-        return filled, ask_for(lacking, filled, entry, look)
+        return filled, ask_for(lacking, filled, entry)
     try:
         return filled, answer_of(look, entry.get("works"))
     except (ArithmeticError, TypeError, ValueError) as problem:  # pint's own errors are among these
@@ -313,7 +313,7 @@ def _choice(text: str, held: OpenQuestion) -> str:
     place = programs.get(text.strip(" .!").lower())
     if place is None or place >= len(held.choices):
         return ""
-    return f"program.{'fall_liquid' if held.choices[place].startswith('light liquid') else 'fall_granular'}"
+    return f"feeding.{'liquid' if held.choices[place].startswith('light liquid') else 'granular'}"
 
 
 def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Session) -> Answer:

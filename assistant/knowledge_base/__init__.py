@@ -128,7 +128,7 @@ def _key(texts: dict[str, bytes]) -> str:
     digest = blake2b(_FORMAT.encode(), digest_size=16)
     for name in sorted(texts):
         digest.update(name.encode() + b"\0" + texts[name] + b"\0")
-    for name in ("checks.py", "compiling.py", "folded.py", "words.py"):
+    for name in ("checks.py", "compiling.py", "folded.py", "programs.py", "words.py"):
         with open(os.path.join(os.path.dirname(__file__), name), "rb") as stream:
             digest.update(stream.read())
     return digest.hexdigest()

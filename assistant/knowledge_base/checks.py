@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from assistant.knowledge_base.files import Document, Fault, Where
+from assistant.knowledge_base.programs import program_faults
 
 UNSOURCED = ("common practice", "from memory")
 _FIGURE_FIELDS = {"low", "high", "unit", "per", "of", "where", "source", "note", "why"}
@@ -14,6 +15,7 @@ _FIELDS_IN = {
     "figures": {"measure", "job", "verdict"},
     "amounts": {"what"},
     "least_gap": {"after"},
+    "most_gap": {"after"},
     "by_acidity": {"acidity", "goal"},
     "by_texture": {"ph"},
     "levels": {"level"},
@@ -38,6 +40,7 @@ def faults_of(documents: dict[str, Document]) -> list[Fault]:
     found += _names_said_twice(documents)
     found += _intent_faults(documents)
     found += _word_faults(documents)
+    found += program_faults(documents)
     return sorted(found, key=lambda fault: (fault.file, fault.line))
 
 
@@ -131,7 +134,7 @@ def _word_faults(documents: dict[str, Document]) -> Iterator[Fault]:
                 )
 
 
-_TRUTHS = {"parts", "several", "from_seed", "spray", "said"}
+_TRUTHS = {"parts", "several", "from_seed", "spray", "said", "care", "by_sight"}
 
 
 def _leaves(data: Any, where: Where) -> Iterator[tuple[Where, Any]]:

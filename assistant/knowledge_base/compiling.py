@@ -9,6 +9,7 @@ from typing import Any
 
 from assistant.knowledge_base.files import Document
 from assistant.knowledge_base.folded import FOLDED, fold
+from assistant.knowledge_base.programs import program_names, programs_of
 from assistant.knowledge_base.words import words_of
 
 # A word of one question alone weighs 0.5 + log(_RARE) / 2. Fixed, so that a new topic moves no other score.
@@ -28,8 +29,9 @@ def sections_of(documents: dict[str, Document], ordinary: str) -> dict[str, Any]
         folder, _, rest = name.removesuffix(".yaml").rpartition("/")
         if not folder:
             sections[rest] = document.data
-        elif folder != "intents":
+        elif folder not in ("intents", "steps", "programs"):
             sections.setdefault(folder, {})[rest] = document.data
+    sections["programs"] = programs_of(documents)
     kinds = _unit_kinds(documents)
     intents = _intents(documents, kinds)
     sections["language"] = _language(documents, intents, kinds)
@@ -124,9 +126,7 @@ def named_things(documents: dict[str, Document]) -> list[tuple[str, str]]:
         elif stem == "names":
             for kind, things in document.data.items():
                 found += [(str(phrase), f"{kind}.{key}") for key, entry in things.items() for phrase in entry["called"]]
-        elif stem.startswith("programs/"):
-            found += [(str(phrase), f"program.{stem.partition('/')[2]}") for phrase in document.data.get("called", [])]
-    return found
+    return [*found, *program_names(documents)]
 
 
 def _intents(documents: dict[str, Document], kinds: dict[str, list[str]]) -> dict[str, Any]:

@@ -13,6 +13,14 @@ STARTED = "started"  # program, rules: the rules as they stood on that day
 DONE = "done"  # step, and what was put down
 MOVED = "moved"  # step, day
 SKIPPED = "skipped"  # step
+SEEN = "seen"  # what: up, not_up, patchy, washed, frost
+MOWED = "mowed"  # nothing
+HELD = "held"  # what, kinds or products, until: what keeps steps off those days
+LIFTED = "lifted"  # what: a hold that is over
+USED = "used"  # what: something put down that is no step of a program
+RESOWN = "resown"  # part: a part of the lawn that has its own seed day from here on
+JOINED = "joined"  # part: it goes with the rest again
+STOCKED = "stocked"  # item, and what is known of it or how much came in: the user's shelf, no lawn
 NOTE = "note"  # nothing: the text is the note
 UNDONE = "undone"  # nothing: `voids` says what is taken back
 

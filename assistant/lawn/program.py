@@ -1,11 +1,12 @@
 """The dated program of a lawn: rules, lawn, events and today give the steps. Dates are computed, never stored.
 
-Rules are data (knowledge/programs). The engine knows no grass: it counts days from an anchor, keeps least gaps, lets
-what was done or moved stand, and gives every step the reason for its date.
+Rules are data (knowledge/programs). The engine knows no grass: it counts days from an anchor, keeps least and greatest
+gaps, waits for what must be seen first, lets what was done or moved stand, and gives every step the reason for its date.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
@@ -14,10 +15,18 @@ from assistant.lawn.events import Event
 from assistant.lawn.state import LawnState
 from assistant.terms import day_words
 
+DONE, DUE, COMING, DROPPED = "done", "due", "coming", "dropped"
+OPEN = (DUE, COMING)
+_SPRING = 3  # the month from which feeds of a new season are judged by its own dates
+_LAPSES = timedelta(days=14)  # so long after its window a step that nobody spoke of is let go
+
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One dated step. `day` to `until` is its window; `state` is done, due, coming or dropped."""
+    """One dated step. `day` to `until` is its window; `state` is done, due, coming or dropped.
+
+    `care` runs through its window and is nothing to tick off; `by_sight` goes by what stands there, and is never late.
+    """
 
     id: str
     title: str
@@ -31,18 +40,32 @@ class Step:
     amounts: tuple[dict[str, Any], ...] = ()
     source: str = ""
     late: int = 0
+    care: bool = False
+    by_sight: bool = False
+
+    @property
+    def open(self) -> bool:
+        return self.state in OPEN
 
 
 @dataclass(frozen=True, slots=True)
 class Emergence:
-    """When seedlings are up: seen, or taken from a source as days after seeding."""
+    """When seedlings are up: seen, or taken from a source as days after seeding or as a day of the year.
+
+    `not_yet` is the last day on which somebody looked and saw nothing: they are up after it at the earliest.
+    """
 
     days: int
     source: str
     seen: date | None = None
+    not_yet: date | None = None
+    from_day: str = ""  # `04-12` where seed lies dormant until then
 
     def after(self, seed_day: date) -> date:
-        return self.seen or seed_day + timedelta(days=self.days)
+        if self.seen:
+            return self.seen
+        day = next_day(self.from_day, seed_day) if self.from_day else seed_day + timedelta(days=self.days)
+        return max(day, self.not_yet + timedelta(days=1)) if self.not_yet else day
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +81,13 @@ class Closing:
         return self.day < day < date(self.day.year + 1, _SPRING, 1)
 
 
-_SPRING = 3  # the month from which feeds of a new season are judged by its own dates
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """How many working days before digging one calls: `before(day, count)` counts them back."""
+
+    days: int
+    source: str
+    before: Callable[[date, int], date]
 
 
 def steps_of(
@@ -68,73 +97,219 @@ def steps_of(
     emergence: Emergence,
     state: LawnState,
     closing: Closing | None = None,
+    notice: Notice | None = None,
 ) -> tuple[Step, ...]:
-    """Every step of a program with its date or window and why that date; a feed behind the closing is dropped."""
-    made: list[Step] = []
+    """Every step of a program with its date or window and why that date; what no longer fits is dropped with its reason."""
+    flow = _Flow(seed_day, today, emergence, state, closing, notice, {})
     for rule in rules["steps"]:
-        step = _step(rule, seed_day, today, emergence, state, {step.id: step for step in made})
-        if closing and step.kind == "feed" and step.state in ("due", "coming") and closing.holds(step.day):
-            why = f"{day_words(step.day)} is past {day_words(closing.day)}: {closing.why}"
-            step = replace(step, state="dropped", moved_by=why, late=0)
-        made.append(step)
-    return tuple(made)
+        flow.made[rule["id"]] = flow.step(rule)
+    for rule in rules["steps"]:
+        flow.give_way(rule)
+    return tuple(flow.made.values())
 
 
-def next_of(steps: tuple[Step, ...]) -> Step | None:
-    """The step to do next: the first that is neither done nor dropped."""
-    return next((step for step in steps if step.state in ("due", "coming")), None)
+def next_of(steps: Iterable[Step]) -> Step | None:
+    """The step to do next: the earliest that is open and has a date; what goes by sight only where nothing else is left."""
+    waiting = [step for step in steps if step.open and not step.care]
+    return min(waiting, key=lambda step: (step.by_sight, step.day), default=None)
 
 
-def _step(
-    rule: dict[str, Any], seed_day: date, today: date, emergence: Emergence, state: LawnState, before: dict[str, Step]
-) -> Step:
-    anchor = emergence.after(seed_day) if rule["counted_from"] == "emergence" else seed_day
-    day = anchor + timedelta(days=int(rule["day"]["low"]))
-    until = anchor + timedelta(days=int(rule["day"]["high"]))
-    moved_by = ""
-    moved = state.moved.get(rule["id"])
-    if moved:
-        day = until = date.fromisoformat(moved.body["day"])
-        moved_by = f"you moved it ({_said(moved)})"
-    gap = rule.get("least_gap")
-    if gap and gap["after"] in before and before[gap["after"]].state != "dropped":
-        earlier = before[gap["after"]]
-        since = (
-            max(earlier.day, today) if earlier.state == "due" else earlier.day
-        )  # not done yet: today at the earliest
-        soonest = since + timedelta(days=int(gap["low"]))
-        if soonest > day:
-            moved_by = f"at least {int(gap['low'])} days after the {earlier.title} ({day_words(since)}{' at the earliest' if since > earlier.day else ''}); day {int(rule['day']['low'])} alone would be {day_words(day)}"
-            until += soonest - day
-            day = soonest
-    done = state.applied.get(rule["id"])
-    skipped = state.skipped.get(rule["id"])
-    if rule["kind"] == "sow" and not done and seed_day <= today:
-        status, late = "done", 0
-    elif done:
-        actual = date.fromisoformat(done.happened_on)
-        status, late, day, until, moved_by = "done", (actual - day).days, actual, actual, ""
-    elif skipped:
-        status, late, moved_by = "dropped", 0, f"skipped ({_said(skipped)})"
-    elif day <= today:
-        status, late = "due", max(0, (today - until).days)
-    else:
-        status, late = "coming", 0
-    amounts = tuple(rule.get("amounts", ()))
-    return Step(
-        rule["id"],
-        rule["title"],
-        rule["kind"],
-        day,
-        until,
-        status,
-        rule["why"],
-        (day - seed_day).days,
-        moved_by,
-        amounts,
-        rule["day"]["source"],
-        late,
-    )
+def beside(steps: Iterable[Step]) -> list[Step]:
+    """What runs beside the next step: care that is on, and what is to be done by sight from now on."""
+    return [step for step in steps if step.state == DUE and (step.care or step.by_sight)]
+
+
+def by_date(steps: Iterable[Step]) -> list[Step]:
+    """The steps in the order of their days, those that were dropped at the end."""
+    return sorted(steps, key=lambda step: (step.state == DROPPED, step.day, step.until))
+
+
+def next_day(month_day: str, since: date) -> date:
+    """The first such day of the calendar on or after a day."""
+    month, day = int(month_day[:2]), int(month_day[3:])
+    this_year = date(since.year, month, day)
+    return this_year if this_year >= since else date(since.year + 1, month, day)
+
+
+@dataclass(frozen=True, slots=True)
+class _Flow:
+    """One program on its way from rules to dates; `made` holds the steps before the one in hand."""
+
+    seed_day: date
+    today: date
+    emergence: Emergence
+    state: LawnState
+    closing: Closing | None
+    notice: Notice | None
+    made: dict[str, Step]
+
+    def step(self, rule: dict[str, Any]) -> Step:
+        day, until, source = self._window(rule)
+        first = day
+        moved_by = ""
+        moved = self.state.moved.get(rule["id"])
+        if moved:
+            day = until = date.fromisoformat(moved.body["day"])
+            moved_by = f"you moved it ({_said(moved)})"
+        for soonest, why in self._soonest(rule, first):
+            if soonest > day:
+                until, day, moved_by = max(until, until + (soonest - day)), soonest, why
+        until = max(day, min([until, *self._latest(rule)]))
+        made = Step(
+            rule["id"],
+            rule["title"],
+            rule["kind"],
+            day,
+            until,
+            COMING,
+            rule["why"],
+            (day - self.seed_day).days,
+            moved_by,
+            tuple(rule.get("amounts", ())),
+            source,
+            care=bool(rule.get("care")),
+            by_sight=bool(rule.get("by_sight")),
+        )
+        return self._stood(rule, made)
+
+    def give_way(self, rule: dict[str, Any]) -> None:
+        """Of two steps that exclude each other the one that was done stands."""
+        other = self.made.get(rule.get("instead_of", ""))
+        step = self.made[rule["id"]]
+        if other and other.state == DONE and step.open:
+            self.made[step.id] = replace(step, state=DROPPED, late=0, moved_by=f"instead of it: {other.title}")
+
+    # the window ----------------------------------------------------------------------------------------------------------
+
+    def _window(self, rule: dict[str, Any]) -> tuple[date, date, str]:
+        if "working_days" in rule:
+            return self._working_days(rule)
+        span = rule["day"]
+        if rule["counted_from"] == "calendar":
+            until = next_day(span["to"], self.seed_day)
+            day = next_day(span["from"], date(until.year - 1, until.month, until.day) + timedelta(days=1))
+            return day, until, span["source"]
+        anchor = self._anchor(rule["counted_from"])
+        return (
+            anchor + timedelta(days=int(span["low"])),
+            anchor + timedelta(days=int(span["high"])),
+            span["source"],
+        )
+
+    def _working_days(self, rule: dict[str, Any]) -> tuple[date, date, str]:
+        """So many working days before the step it must come before."""
+        span = rule["working_days"]
+        count, source = (
+            (self.notice.days, self.notice.source) if self.notice else (-int(span["high"]), span["source"])
+        )
+        before = self.made.get(rule.get("before", ""))
+        last = before.day if before else self._anchor(rule["counted_from"])
+        until = self.notice.before(last, count) if self.notice else last - timedelta(days=count)
+        return until - timedelta(days=7), until, source
+
+    def _anchor(self, name: str) -> date:
+        if name == "seed_day":
+            return self.seed_day
+        if name == "emergence":
+            return self.emergence.after(self.seed_day)
+        return self.made[name].day
+
+    # what holds a step back, and what it may not pass ----------------------------------------------------------------------
+
+    def _soonest(self, rule: dict[str, Any], first: date) -> list[tuple[date, str]]:
+        found = []
+        gap = rule.get("least_gap")
+        earlier = self.made.get(gap["after"]) if gap else None
+        if gap and earlier and earlier.state != DROPPED:
+            since = max(earlier.day, self.today) if earlier.state == DUE else earlier.day
+            at_least = " at the earliest" if since > earlier.day else ""
+            alone = f"; day {(first - self.seed_day).days} alone would be {day_words(first)}"
+            why = f"at least {int(gap['low'])} days after the {earlier.title} ({day_words(since)}{at_least}){alone}"
+            found.append((since + timedelta(days=int(gap["low"])), why))
+        if "only_after" in rule:
+            up = self._anchor(rule["only_after"])
+            seen = "you saw them" if self.emergence.seen else f"counted as day {(up - self.seed_day).days}"
+            found.append((up, f"not before the seedlings are up, {day_words(up)} ({seen})"))
+        for event in self.state.held:
+            found += self._held(rule, event, first)
+        return found
+
+    def _held(self, rule: dict[str, Any], event: Event, first: date) -> list[tuple[date, str]]:
+        """A hold keeps steps of a kind, or of a product, off its days; without an end it holds until it is lifted."""
+        body = event.body
+        products = {row["what"] for row in rule.get("amounts", ())}
+        if rule["kind"] not in body.get("kinds", ()) and not products & set(body.get("products", ())):
+            return []
+        since = date.fromisoformat(event.happened_on)
+        until = date.fromisoformat(body["until"]) if body.get("until") else None
+        if until is None:
+            return [(max(self.today, since), f"waits: {_said(event)}")] if first <= self.today else []
+        after = until + timedelta(days=1)
+        return [(after, f"after the {body['what']}, to {day_words(until)}: {_said(event)}")] if first >= since else []
+
+    def _latest(self, rule: dict[str, Any]) -> list[date]:
+        gap = rule.get("most_gap")
+        earlier = self.made.get(gap["after"]) if gap else None
+        return [earlier.day + timedelta(days=int(gap["high"]))] if gap and earlier and earlier.state == DONE else []
+
+    # how it stands ---------------------------------------------------------------------------------------------------------
+
+    def _stood(self, rule: dict[str, Any], step: Step) -> Step:
+        done_on = self._done_on(rule)
+        if done_on:
+            late = 0 if step.kind == "sow" or step.by_sight else (done_on - step.day).days
+            offset = (done_on - self.seed_day).days
+            return replace(step, state=DONE, day=done_on, until=done_on, late=late, offset=offset, moved_by="")
+        skipped = self.state.skipped.get(step.id)
+        dropped = f"skipped ({_said(skipped)})" if skipped else self._dropped(rule, step)
+        if dropped:
+            return replace(step, state=DROPPED, moved_by=dropped)
+        wanted = int(rule["after_mowings"]["low"]) if "after_mowings" in rule else 0
+        cut = len(self._mowings())
+        if cut < wanted:
+            words = f"not before {wanted} mowings; {cut or 'none'} on record"
+            day = max(step.day, self.today + timedelta(days=1))
+            return replace(step, moved_by=words, day=day, until=max(step.until, day))
+        if step.day > self.today:
+            return step
+        late = 0 if step.care or step.by_sight else max(0, (self.today - step.until).days)
+        return replace(step, state=DUE, late=late)
+
+    def _done_on(self, rule: dict[str, Any]) -> date | None:
+        done = self.state.applied.get(rule["id"])
+        if done:
+            return date.fromisoformat(done.happened_on)
+        if rule["kind"] == "sow" and self.seed_day <= self.today:
+            return self.seed_day
+        if rule.get("done_by") == "up":
+            return self.emergence.seen
+        if rule.get("done_by") == "mowed" and self._mowings():
+            return date.fromisoformat(self._mowings()[0].happened_on)
+        return None
+
+    def _mowings(self) -> list[Event]:
+        return [event for event in self.state.mowed if event.happened_on > self.seed_day.isoformat()]
+
+    def _dropped(self, rule: dict[str, Any], step: Step) -> str:
+        """Why a step no longer fits; empty where it does."""
+        if step.kind == "feed" and self.closing:
+            last = self.closing.day
+            if self.closing.holds(step.day):
+                return f"{day_words(step.day)} is past {day_words(last)}: {self.closing.why}"
+            if step.day <= last < self.today:
+                return f"it was not put down by {day_words(last)}: {self.closing.why}"
+        end = rule.get("not_after")
+        if end and step.day > next_day(end["date"], self.seed_day):
+            return f"{day_words(step.day)} is past {day_words(next_day(end['date'], self.seed_day))}, the end of its season"
+        if step.kind in ("sow", "feed"):
+            return ""
+        if rule["counted_from"] != "calendar" and step.until <= self.seed_day <= self.today:
+            return "it belongs before the seed, and nothing was said of it"
+        if step.care and self.today > step.until:
+            return "its time is over"
+        if self.today > step.until + _LAPSES:
+            return "its time is over, and nothing was said of it"
+        return ""
 
 
 def _said(event: Event) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
@@ -19,11 +19,14 @@ class LawnState:
     name: str
     seq: int = 0
     facts: dict[str, Slot] = field(default_factory=dict)
-    parts: dict[str, Slot] = field(default_factory=dict)
+    parts: dict[str, Event] = field(default_factory=dict)  # part -> the event that gave it its own seed day
     applied: dict[str, Event] = field(default_factory=dict)  # step -> the event that did it
     moved: dict[str, Event] = field(default_factory=dict)
     skipped: dict[str, Event] = field(default_factory=dict)
-    seen: dict[str, Event] = field(default_factory=dict)
+    seen: dict[str, Event] = field(default_factory=dict)  # what -> the last time it was seen
+    mowed: tuple[Event, ...] = ()
+    held: tuple[Event, ...] = ()  # what keeps steps off their days
+    used: tuple[Event, ...] = ()  # what went down besides the steps
     program: dict[str, Any] | None = None
     live: tuple[Event, ...] = ()
 
@@ -48,28 +51,61 @@ def fold(name: str, events: Iterable[Event]) -> LawnState:
 
 
 def _with(state: LawnState, event: Event) -> LawnState:
-    if event.kind == kinds.TOLD:
-        facts = dict(state.facts)
-        for name, data in event.body["facts"].items():
-            facts[name] = Slot(name, fact_from_plain(data), "lawn", why=event.text, said_on=event.said_on)
-        return replace(state, facts=facts)
-    if event.kind == kinds.STARTED:
-        first = state.seed_day.isoformat() if state.seed_day else ""
-        stands = {step: done for step, done in state.applied.items() if done.happened_on >= first}
-        return replace(state, program=event.body, applied=stands, moved={}, skipped={})
+    change = _CHANGES.get(event.kind)
+    return change(state, event) if change else state
+
+
+def _told(state: LawnState, event: Event) -> LawnState:
+    facts = dict(state.facts)
+    for name, data in event.body["facts"].items():
+        facts[name] = Slot(name, fact_from_plain(data), "lawn", why=event.text, said_on=event.said_on)
+    return replace(state, facts=facts)
+
+
+def _started(state: LawnState, event: Event) -> LawnState:
+    """A program begun: what was done since seed day counts for it, what was moved or skipped in another does not."""
+    first = state.seed_day.isoformat() if state.seed_day else ""
+    stands = {step: done for step, done in state.applied.items() if done.happened_on >= first}
+    return replace(state, program=event.body, applied=stands, moved={}, skipped={})
+
+
+def _done(state: LawnState, event: Event) -> LawnState:
     step = event.body.get("step", "")
-    if event.kind == kinds.DONE:
-        return replace(
-            state,
-            applied={**state.applied, step: event},
-            skipped=_without(state.skipped, step),
-            moved=_without(state.moved, step),
-        )
-    if event.kind == kinds.MOVED:
-        return replace(state, moved={**state.moved, step: event})
-    if event.kind == kinds.SKIPPED:
-        return replace(state, skipped={**state.skipped, step: event}, applied=_without(state.applied, step))
-    return state
+    return replace(
+        state,
+        applied={**state.applied, step: event},
+        skipped=_without(state.skipped, step),
+        moved=_without(state.moved, step),
+    )
+
+
+def _moved(state: LawnState, event: Event) -> LawnState:
+    return replace(state, moved={**state.moved, event.body.get("step", ""): event})
+
+
+def _skipped(state: LawnState, event: Event) -> LawnState:
+    step = event.body.get("step", "")
+    return replace(state, skipped={**state.skipped, step: event}, applied=_without(state.applied, step))
+
+
+def _lifted(state: LawnState, event: Event) -> LawnState:
+    return replace(state, held=tuple(one for one in state.held if one.body["what"] != event.body["what"]))
+
+
+_CHANGES: dict[str, Callable[[LawnState, Event], LawnState]] = {
+    kinds.TOLD: _told,
+    kinds.STARTED: _started,
+    kinds.DONE: _done,
+    kinds.MOVED: _moved,
+    kinds.SKIPPED: _skipped,
+    kinds.LIFTED: _lifted,
+    kinds.SEEN: lambda state, event: replace(state, seen={**state.seen, event.body["what"]: event}),
+    kinds.MOWED: lambda state, event: replace(state, mowed=(*state.mowed, event)),
+    kinds.HELD: lambda state, event: replace(state, held=(*state.held, event)),
+    kinds.USED: lambda state, event: replace(state, used=(*state.used, event)),
+    kinds.RESOWN: lambda state, event: replace(state, parts={**state.parts, event.body["part"]: event}),
+    kinds.JOINED: lambda state, event: replace(state, parts=_without(state.parts, event.body["part"])),
+}
 
 
 def _without(held: dict[str, Event], step: str) -> dict[str, Event]:

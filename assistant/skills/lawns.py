@@ -46,7 +46,7 @@ def due_steps(turn: Turn, until: date) -> Iterator[Due]:
     """The steps of all lawns that are due by a day, in no order."""
     for state, plan in plans(turn):
         for step in plan.steps():
-            if step.state in ("due", "coming") and step.day <= until:
+            if step.open and not step.care and step.day <= until:
                 yield Due(state, plan, step)
 
 

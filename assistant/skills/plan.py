@@ -8,7 +8,7 @@ from typing import Any
 from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask, Figure, amount_words
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
-from assistant.lawn.program import Step, next_of
+from assistant.lawn.program import Step, beside, by_date, next_of
 from assistant.lawn.state import fold
 from assistant.skills.running import Running, days, each, program_ask, running, short_ask, when
 from assistant.skills.turn import Turn
@@ -17,35 +17,55 @@ from assistant.terms import Amount, Slot, day_words
 _STEPS = {"step.first": "feed.first", "step.second": "feed.second", "step.third": "feed.third", "step.seed": "seed"}
 _SEED_DAY = Ask("seed_day", "When did you seed, or when will you? That day is day 0.")
 _AREA = Ask("area", "How big is the area? Square feet, or length by width.")
+_WITHOUT_SEED = {"program.warm_fall"}
 _SPECIES = Ask("species", "Which grass did you sow? For example tall fescue, Kentucky bluegrass or perennial ryegrass.")
 
 
 def start(
     turn: Turn,
-    seed_day: Slot,
-    program: Slot,
+    seed_day: Slot | None = None,
+    program: Slot | None = None,
     area: Slot | None = None,
     species: Slot | None = None,
     place: Slot | None = None,
+    job: Slot | None = None,
+    plan: Slot | None = None,
+    state: Slot | None = None,
 ) -> Answer:
     """Begin a program: its rules as they stand today go into the record and stay with the lawn."""
-    plan = running(turn, seed_day, program, species)
-    if plan is None:
-        return Answer(ASKS, "No program is chosen yet.", asks=program_ask(turn, seed_day))
+    if seed_day is None and plan is not None and str(plan.value) in _WITHOUT_SEED:
+        day = turn.now.day.isoformat()
+        seed_day = Slot("seed_day", Amount("date", day, day), "assumed", "it begins today")
+    if seed_day is None:
+        return Answer(ASKS, "Everything is counted from seed day.", asks=_SEED_DAY)
+    plan_made = running(turn, seed_day, program, species, job, plan)
+    if plan_made is None:
+        return Answer(ASKS, "", asks=program_ask(turn, seed_day, job, plan), inputs=_inputs(seed_day, area, species))
     before = turn.lawn.program if turn.lawn else None
-    lines = [plan.line(step) for step in plan.steps()]
-    if before and plan.begun:
+    steps = by_date(plan_made.steps())
+    lines = [plan_made.line(step) for step in steps]
+    if plan_made.took:
+        lines.insert(0, plan_made.took)
+    if before and plan_made.begun:
         lines.insert(0, f"It takes the place of the {before['rules']['name']}.")
-    status = RECORDED if plan.begun else ANSWERED
     return Answer(
-        status,
-        f"{plan.name.capitalize()} from {day_words(seed_day.amount.day)}, day 0.",
+        RECORDED if plan_made.begun else ANSWERED,
+        f"{plan_made.title} from {day_words(seed_day.amount.day)}, day 0.",
         lines=tuple(lines),
-        figures=days(*plan.steps()),
+        figures=days(*steps),
         inputs=_inputs(seed_day, program, area, species),
-        sources=turn.cite(*plan.sources),
-        events=plan.begun,
+        cautions=_cautions_of(plan_made),
+        sources=turn.cite(*plan_made.sources),
+        events=plan_made.begun,
     )
+
+
+def _cautions_of(plan: Running) -> tuple[str, ...]:
+    """What is said with a program that has work in it which can hurt somebody."""
+    words = plan.turn.knowledge.entry("thresholds.cautions")
+    kinds_in = {step.kind for step in plan.steps() if step.open}
+    said = [words[name] for name, found in (("label", {"kill", "weed"}), ("dig", {"call"})) if kinds_in & found]
+    return tuple(said)
 
 
 def next(
@@ -63,16 +83,19 @@ def next(
     plan = running(turn, seed_day, program, species)
     if plan is None:
         return _either_next(turn, seed_day, area, species)
-    coming = _target(plan.steps(), step) if step else next_of(plan.steps())
+    steps = plan.steps()
+    coming = _target(steps, step) if step else next_of(steps)
     inputs = _inputs(seed_day, program, area, species)
     if coming is None:
-        lines = tuple(plan.line(one) for one in plan.steps())
+        lines = tuple(plan.line(one) for one in by_date(steps))
         return Answer(ANSWERED, "Every step of the program is done.", lines=lines, inputs=inputs, events=plan.begun)
     late, laws = plan.late_season(coming)
     lines = (
         plan.waiting(coming),
         *plan.amount_lines(coming, area),
         f"Why then: {coming.moved_by or coming.why}.",
+        *(f"Beside it: {one.title}, to {day_words(one.until)}; {one.why}." for one in beside(steps) if one != coming),
+        *too_late(turn, coming, plan),
     )
     return Answer(
         ANSWERED,
@@ -86,6 +109,14 @@ def next(
         cautions=late,
         why=plan.chain(coming),
     )
+
+
+def too_late(turn: Turn, step: Step, plan: Running) -> list[str]:
+    """What is left where the latest start of a step is past: the choices of its rule, and the seed day that would fit."""
+    rule = plan.rule(step)
+    if not step.late or "too_late" not in rule:
+        return []
+    return [f"Too late for it by {step.late} day{'s' if step.late > 1 else ''}: {rule['too_late']}."]
 
 
 def _either_next(turn: Turn, seed_day: Slot, area: Slot | None, species: Slot | None) -> Answer:
@@ -124,10 +155,10 @@ def show(
     plan = running(turn, seed_day, program)
     if plan is None:
         return Answer(ASKS, "No program is chosen yet.", asks=short_ask(turn), inputs=_inputs(seed_day))
-    steps = plan.steps()
+    steps = by_date(plan.steps())
     return Answer(
         ANSWERED,
-        f"{plan.name.capitalize()}, seed day {day_words(seed_day.amount.day)}.",
+        f"{plan.title}, seed day {day_words(seed_day.amount.day)}.",
         lines=tuple(plan.line(step) for step in steps),
         figures=days(*steps),
         inputs=_inputs(seed_day, program, area),
@@ -338,7 +369,7 @@ def compare(
     sources: list[str] = []
     for plan in each(turn, anchor):
         totals = plan.totals()
-        lines.append(f"{plan.name.capitalize()}: {plan.rules['in_short']}; {plan.put_down()}.")
+        lines.append(f"{plan.title}: {plan.rules['in_short']}; {plan.put_down()}.")
         lines += [f"  {said}" for said in plan.rules["speaks"]]
         figures += [
             turn.figure(f"{which}, {plan.name}", value, "lb", "1000 sq_ft", of=which) for which, value in totals.items()

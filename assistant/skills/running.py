@@ -10,7 +10,7 @@ from assistant.answer import Ask, Figure
 from assistant.knowledge_base import row_of
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
-from assistant.lawn.program import Closing, Emergence, Step, next_of, steps_of
+from assistant.lawn.program import DUE, Closing, Emergence, Notice, Step, next_day, next_of, steps_of
 from assistant.lawn.state import LawnState
 from assistant.skills.dates import feed_ends
 from assistant.skills.turn import Turn
@@ -32,10 +32,19 @@ class Running:
     state: LawnState
     species: Slot | None = None
     begun: tuple[Event, ...] = ()
+    took: str = ""  # what was taken for granted in choosing it
 
     @property
     def name(self) -> str:
         return str(self.rules["name"])
+
+    @property
+    def title(self) -> str:
+        return f"{self.name[:1].upper()}{self.name[1:]}"
+
+    def rule(self, step: Step) -> dict[str, Any]:
+        """The rule that a step was made from."""
+        return next(one for one in self.rules["steps"] if one["id"] == step.id)
 
     @property
     def sources(self) -> tuple[str, ...]:
@@ -45,31 +54,63 @@ class Running:
         """Every step with its date; for another state of the record, what would become of them."""
         held = state or self.state
         day = self.seed_day.amount.day
-        return steps_of(self.rules, day, self.turn.now.day, self._emergence(), held, self._closing())
+        emergence = self._emergence(held)
+        return steps_of(self.rules, day, self.turn.now.day, emergence, held, self._closing(held), self._notice(held))
 
-    def _closing(self) -> Closing | None:
-        """The last day for nitrogen in the fall that seed day leads into, as far as state and record tell it."""
+    def _closing(self, state: LawnState) -> Closing | None:
+        """The last day for nitrogen in the fall that seed day leads into: state and record, or a hard freeze foretold."""
         day = self.seed_day.amount.day
         if day.month < _FALL_BEGINS:
             return None
-        ends = feed_ends(self.turn, self.state.facts.get("state"), day.year)
-        return Closing(ends[0][0], ends[0][1][:1].lower() + ends[0][1][1:], ends[0][2]) if ends else None
+        frost = state.seen.get("hard_freeze")
+        ends = feed_ends(self.turn, state.facts.get("state"), day.year)
+        found = [Closing(last, why[:1].lower() + why[1:], source) for last, why, source in ends[:1]]
+        if frost:
+            why = f'a hard freeze ends growth: you said "{frost.text}"'
+            found.append(Closing(date.fromisoformat(frost.happened_on), why))
+        return min(found, key=lambda one: one.day, default=None)
+
+    def _notice(self, state: LawnState) -> Notice:
+        """Working days to call before digging: those of the lawn's state, else the rule's own."""
+        where = state.facts.get("state")
+        row = self.turn.knowledge.rows(f"states.{str(where.value).partition('.')[2]}.notice") if where else []
+        return Notice(int(row[0].amount.high) if row else 0, row[0].source if row else "", self._working_days_before)
+
+    def _working_days_before(self, day: date, count: int) -> date:
+        from assistant.calculations.season import public_holidays, working_days_before
+
+        held = self.turn.knowledge.entry("season.public_holidays")
+        free = {one for year in (day.year, day.year - 1) for one in public_holidays(year, held["fixed"], held["moving"])}
+        return working_days_before(day, count, free)
 
     def next(self) -> Step | None:
         return next_of(self.steps())
 
-    def _emergence(self) -> Emergence:
-        grass = self.species or self.state.facts.get("species")
+    def _emergence(self, state: LawnState | None = None) -> Emergence:
+        """When seedlings are up: as seen since seed day, else the longest that the grass is said to take."""
+        held = state or self.state
+        grass = self.species or held.facts.get("species")
         key = str(grass.value).partition(".")[2] if grass else ""
         rows = self.turn.knowledge.rows(f"species.{key}.days_to_germinate") if key else []
         row = rows[0] if rows else self.turn.knowledge.rows("seeding.emergence")[0]
-        return Emergence(int(row.amount.high), row.source)
+        lying = self.rules.get("emergence", {})
+        up, not_up = (self._seen(held, what) for what in ("up", "not_up"))
+        source = lying.get("source", row.source)
+        return Emergence(int(row.amount.high), source, up, not_up, lying.get("from", ""))
+
+    def _seen(self, state: LawnState, what: str) -> date | None:
+        event = state.seen.get(what)
+        day = date.fromisoformat(event.happened_on) if event else None
+        return day if day and day >= self.seed_day.amount.day else None
 
     def line(self, step: Step) -> str:
         """One dated line: what, when, state, and what moved it."""
         amounts = "; ".join(words for _, words in self.rates(step))
         moved = f"; {step.moved_by}" if step.moved_by else ""
-        return f"{when(step)}: {step.title}, {step.state}{', ' + amounts if amounts and step.state in ('due', 'coming') else ''}{moved}"
+        state = step.state
+        if state == DUE and (step.care or step.by_sight):
+            state = "on now" if step.care else "from now on, by what you see"
+        return f"{when(step)}: {step.title}, {state}{', ' + amounts if amounts and step.open else ''}{moved}"
 
     def rates(self, step: Step) -> list[tuple[dict[str, Any], str]]:
         """What the step puts down, each with its rate in words."""
@@ -96,27 +137,28 @@ class Running:
         return made
 
     def waiting(self, step: Step) -> str:
-        """How far off a step is, or how late."""
-        if step.state in ("done", "dropped"):
+        """How far off a step is, how late, or how much slack is left of its window."""
+        if not step.open:
             return f"{step.state.capitalize()}."
-        if step.state == "due":
-            return {0: "Due now.", 1: "One day late."}.get(step.late, f"{step.late} days late.")
+        if step.state == DUE and step.by_sight:
+            return "From now on, by what you see."
+        if step.state == DUE:
+            slack = (step.until - self.turn.now.day).days
+            left = f" Latest start {day_words(step.until)}, {slack} day{'s' if slack > 1 else ''} left." if slack else ""
+            late = "One day late." if step.late == 1 else f"{step.late} days late."
+            return late if step.late else f"Due now.{left}"
         gap = (step.day - self.turn.now.day).days
         return "Tomorrow." if gap == 1 else f"In {gap} days."
 
     def chain(self, step: Step, state: LawnState | None = None) -> tuple[str, ...]:
         """Why this date: the rule, what moved it, and what was said of the step that it follows."""
         held = state or self.state
-        rule = next(one for one in self.rules["steps"] if one["id"] == step.id)
-        low, high = int(rule["day"]["low"]), int(rule["day"]["high"])
-        days = f"{low} days" if low == high else f"{low} to {high} days"
-        anchor = {"seed_day": "seed day", "emergence": "the seedlings are up"}[rule["counted_from"]]
-        made = [
-            f"{step.title.capitalize()}: {days} after {anchor} ({self.turn.short(rule['day']['source'])}); {step.why}."
-        ]
+        rule = self.rule(step)
+        made = [f"{step.title.capitalize()}: {self._counted(rule)} ({self.turn.short(step.source)}); {step.why}."]
         if rule["counted_from"] == "emergence":
             emergence = self._emergence()
-            made.append(f"Seedlings up: counted as day {emergence.days} ({self.turn.short(emergence.source)}).")
+            seen = f"seen on {day_words(emergence.seen)}" if emergence.seen else f"counted as day {emergence.days}"
+            made.append(f"Seedlings up: {seen} ({self.turn.short(emergence.source)}).")
         if step.moved_by:
             made.append(f"{step.title.capitalize()} moved: {step.moved_by}.")
         earlier = rule.get("least_gap", {}).get("after", "")
@@ -125,6 +167,20 @@ class Running:
             said_on = day_words(date.fromisoformat(told.said_on))
             made.append(f'{told.body["title"].capitalize()}: you said "{told.text}" on {said_on}.')
         return tuple(made)
+
+    def _counted(self, rule: dict[str, Any]) -> str:
+        """From what a step is counted, in words."""
+        if "working_days" in rule:
+            return "in working days, before the ground is opened"
+        span = rule["day"]
+        if rule["counted_from"] == "calendar":
+            return f"from {span['from']} to {span['to']} of the year"
+        low, high = sorted((abs(int(span["low"])), abs(int(span["high"]))))
+        days = f"{low} days" if low == high else f"{low} to {high} days"
+        named = {"seed_day": "seed day", "emergence": "the seedlings are up"}
+        titles = {one["id"]: f"the {one['title']}" for one in self.rules["steps"]}
+        anchor = (named | titles)[rule["counted_from"]]
+        return f"{days} {'before' if span['high'] <= 0 and span['low'] < 0 else 'after'} {anchor}"
 
     def stand_in(self) -> tuple[Analysis, Amount | None]:
         """Label and weight of the program's product where none is known: they are said to be assumed."""
@@ -159,6 +215,8 @@ class Running:
 
     def put_down(self) -> str:
         """The totals in words, with what was assumed for them."""
+        if not self.rules["product"]:
+            return "no feed of its own"
         label, density = self.stand_in()
         words = [f"{self.turn.say(value, 'lb', PER)} of {which}" for which, value in self.totals().items()]
         weight = f" at {self.turn.say(density.q, density.unit, density.per)}" if density else ""
@@ -192,16 +250,28 @@ class Running:
         return tuple(cautions[:1]), tuple(sources[:1])
 
 
-def running(turn: Turn, seed_day: Slot, program: Slot | None, species: Slot | None = None) -> Running | None:
-    """The program that runs, or the one that this line chooses; None where none is chosen."""
+def running(
+    turn: Turn,
+    seed_day: Slot,
+    program: Slot | None,
+    species: Slot | None = None,
+    job: Slot | None = None,
+    plan: Slot | None = None,
+) -> Running | None:
+    """The program that runs, or the one that this line chooses; None where none is chosen.
+
+    A program is a kind of work (`plan`, or `job`, or what the seed day suggests) and a way of feeding.
+    """
     state = turn.lawn or LawnState("")
+    held = state.program
     chosen = program is not None and program.origin != "program"
-    key = str(program.value).partition(".")[2] if program else ""
-    same = state.program is not None and state.program["program"] == key and state.seed_day == seed_day.amount.day
-    if state.program and (same or not chosen):
-        return Running(turn, state.program["rules"], seed_day, state, species)
-    if program is None:
+    if held and not chosen and plan is None and job is None:
+        return Running(turn, held["rules"], seed_day, state, species)
+    key, took = _chosen(turn, seed_day, program, job, plan, species)
+    if not key:
         return None
+    if held and held["program"] == key and state.seed_day == seed_day.amount.day:
+        return Running(turn, held["rules"], seed_day, state, species)
     rules = turn.knowledge.section("programs")[key]
     first = seed_day.amount.day.isoformat()
     stands = {step: done for step, done in state.applied.items() if done.happened_on >= first}
@@ -209,40 +279,90 @@ def running(turn: Turn, seed_day: Slot, program: Slot | None, species: Slot | No
     today = turn.now.day.isoformat()
     body = {"program": key, "rules": rules}
     begun = Event(kinds.STARTED, state.name, turn.parse.text, today, today, body)
-    return Running(turn, rules, seed_day, state, species, (begun,))
+    return Running(turn, rules, seed_day, state, species, (begun,), took)
 
 
-def each(turn: Turn, seed_day: Slot, species: Slot | None = None) -> list[Running]:
-    """Every program as it would run on this lawn, in the order they are offered."""
+def _chosen(
+    turn: Turn, seed_day: Slot, program: Slot | None, job: Slot | None, plan: Slot | None, species: Slot | None
+) -> tuple[str, str]:
+    """The key of the program that was asked for, and what was taken for granted; no key where the feeding is not said."""
+    programs = turn.knowledge.section("programs")
+    kind, took = _kind_of_work(turn, seed_day, job, plan, species)
+    if kind in programs:  # a program without feeds has one form
+        return kind, took
+    form = str(program.value).partition(".")[2] if program else ""
+    if program and program.origin == "program":
+        form = form.rpartition("_")[2]
+    key = f"{kind}_{form}"
+    return (key, took) if key in programs else ("", "")
+
+
+def _kind_of_work(
+    turn: Turn, seed_day: Slot, job: Slot | None, plan: Slot | None, species: Slot | None
+) -> tuple[str, str]:
+    if plan is not None:
+        return str(plan.value).partition(".")[2], ""
+    programs = turn.knowledge.section("programs").values()
+    if job is not None:
+        named = [one["plan"] for one in programs if one["job"] == job.value]
+        if named:
+            return named[0], ""
+    day = seed_day.amount.day
+    for one in programs:
+        span = one.get("seed_days")
+        if span and one["plan"] != "fall" and next_day(span["to"], day) < next_day(span["from"], day):
+            words = f"Seed day {day_words(day)} is in the days of {_named(one)}; say the kind of work if it is another."
+            return one["plan"], words
+    return "fall", ""
+
+
+def _named(rules: dict[str, Any]) -> str:
+    return str(rules["name"]).partition(" with ")[0]
+
+
+def each(
+    turn: Turn, seed_day: Slot, species: Slot | None = None, job: Slot | None = None, plan: Slot | None = None
+) -> list[Running]:
+    """Every way of feeding that the kind of work has, as it would run on this lawn, in the order they are offered."""
     state = turn.lawn or LawnState("")
-    rules = sorted(turn.knowledge.section("programs").values(), key=lambda one: one["name"], reverse=True)
-    return [Running(turn, one, seed_day, state, species) for one in rules]
+    kind, took = _kind_of_work(turn, seed_day, job, plan, species)
+    programs = turn.knowledge.section("programs")
+    rules = [one for one in programs.values() if one["plan"] == kind]
+    rules.sort(key=lambda one: str(one["form"]), reverse=True)
+    return [Running(turn, one, seed_day, state, species, took=took) for one in rules]
 
 
-def program_ask(turn: Turn, seed_day: Slot | None = None) -> Ask:
+def program_ask(turn: Turn, seed_day: Slot | None = None, job: Slot | None = None, plan: Slot | None = None) -> Ask:
     """Which program, each with what it puts down; none is taken without being asked for."""
 
     day = turn.now.day.isoformat()
     anchor = seed_day or Slot("seed_day", Amount("date", day, day))
     choices = tuple(
         f"{one.name}: {one.rules['in_short']}; {one.put_down()} ({turn.short(one.rules['source'])})"
-        for one in each(turn, anchor)
+        for one in each(turn, anchor, None, job, plan)
     )
     return Ask("program", "Which program?", choices)
 
 
 def short_ask(turn: Turn) -> Ask:
     """Which program, in one line, where the long form was shown before."""
-    names = [rules["name"] for rules in turn.knowledge.section("programs").values()]
-    return Ask("program", f"Which program: {' or '.join(sorted(names, reverse=True))}?")
+    return Ask("program", "Which program: light liquid program or granular program?")
+
+
+_FAR = 120  # days from seed day beyond which only the date is said
 
 
 def when(step: Step) -> str:
-    """`day 21, Sat 26 September 2026`, with the end of its window."""
-    if step.until == step.day:
-        return f"day {step.offset}, {day_words(step.day)}"
+    """`day 21, Sat 26 September 2026`, with the end of its window; before seed day so many days before it."""
     last = step.offset + (step.until - step.day).days
-    return f"day {step.offset} to {last}, {day_words(step.day)} to {day_words(step.until)}"
+    span = day_words(step.day) if step.until == step.day else f"{day_words(step.day)} to {day_words(step.until)}"
+    if abs(step.offset) > _FAR:
+        return span
+    if step.offset < 0:
+        ends = f"{-step.offset}" if last == step.offset else f"{-step.offset} to {-last}" if last < 0 else ""
+        one = "day" if ends in ("1", "") else "days"
+        return f"{ends} {one} before seed day, {span}" if ends else f"by seed day, {span}"
+    return f"day {step.offset}, {span}" if last == step.offset else f"day {step.offset} to {last}, {span}"
 
 
 def days(*steps: Step) -> tuple[Figure, ...]:

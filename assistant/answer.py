@@ -118,6 +118,17 @@ def describe(event: Event) -> str:
         return f"{lawn}: {event.body.get('title', event.body['step'])} moved to {day_words(date.fromisoformat(event.body['day']))}"
     if event.kind == kinds.SKIPPED:
         return f"{lawn}: {event.body.get('title', event.body['step'])} skipped"
+    if event.kind == kinds.MOWED:
+        return f"{lawn}: mowed on {day_words(date.fromisoformat(event.happened_on))}"
+    if event.kind == kinds.USED:
+        return f"{lawn}: {event.body['title']} on {day_words(date.fromisoformat(event.happened_on))}"
+    if event.kind == kinds.SEEN:
+        return f"{lawn}: {event.body['what'].replace('_', ' ')} on {day_words(date.fromisoformat(event.happened_on))}"
+    if event.kind in (kinds.HELD, kinds.LIFTED):
+        until = f" to {day_words(date.fromisoformat(event.body['until']))}" if event.body.get("until") else ""
+        return f"{lawn}: {'no longer: ' if event.kind == kinds.LIFTED else ''}{event.body['what']}{until}"
+    if event.kind in (kinds.RESOWN, kinds.JOINED):
+        return f"{lawn}: {event.body['part']} {'sown again' if event.kind == kinds.RESOWN else 'with the rest again'}"
     if event.kind == kinds.NOTE:
         return f"{lawn}: note kept"
     return f'{lawn}: "{event.text}" taken back'

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import math
 import statistics
+from calendar import monthrange
 from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -216,3 +217,18 @@ def working_days_before(day: date, count: int, free: Container[date]) -> date:
         if day.weekday() < 5 and day not in free:
             left -= 1
     return day
+
+
+def later(day: date, count: float, unit: str) -> date:
+    """A day so many days, weeks or calendar months after another; a month that is too short ends on its last day.
+
+    >>> later(date(2026, 5, 1), 4, "month"), later(date(2026, 10, 31), 4, "month")
+    (datetime.date(2026, 9, 1), datetime.date(2027, 2, 28))
+
+    Source: common practice.
+    """
+    if unit != "month":
+        return day + timedelta(days=math.ceil(count * {"day": 1, "week": 7}[unit]))
+    months = day.month - 1 + math.ceil(count)
+    year, month = day.year + months // 12, months % 12 + 1
+    return date(year, month, min(day.day, monthrange(year, month)[1]))

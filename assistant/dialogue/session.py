@@ -313,7 +313,7 @@ def _choice(text: str, held: OpenQuestion) -> str:
     place = programs.get(text.strip(" .!").lower())
     if place is None or place >= len(held.choices):
         return ""
-    return f"feeding.{'liquid' if held.choices[place].startswith('light liquid') else 'granular'}"
+    return f"feeding.{'liquid' if 'light liquid' in held.choices[place].partition(':')[0] else 'granular'}"
 
 
 def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Session) -> Answer:

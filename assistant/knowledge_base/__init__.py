@@ -17,6 +17,7 @@ from assistant.knowledge_base.folded import Unfolding as Unfolding
 from assistant.terms import Amount, Row
 from knowledge import FOLDER
 
+_SECTIONS = {"product": "products", "program": "programs", "state": "states"}  # kind of name -> section
 _FORMAT = "ligule image 1"
 
 
@@ -58,7 +59,7 @@ class Knowledge:
     def name(self, identifier: str) -> str:
         """The name to print of `species.tall_fescue` and its like."""
         kind, _, key = identifier.partition(".")
-        section = {"product": "products", "program": "programs", "state": "states"}.get(kind, kind)
+        section = _SECTIONS.get(kind, kind)
         entry = self.entry(f"{section}.{key}") or {}
         return str(entry.get("name", key.replace("_", " ")))
 

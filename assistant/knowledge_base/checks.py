@@ -23,7 +23,17 @@ _FIELDS_IN = {
     "bench_days": {"soil"},
     "roots": {"age"},
 }
-_COMPOUND_UNITS = {"1 / lb", "1 / sq_in", "delta_degF", "delta_degC * day", "inch / hour", ""}
+_COMPOUND_UNITS = {
+    "workday",
+    "mowing",
+    "month",
+    "1 / lb",
+    "1 / sq_in",
+    "delta_degF",
+    "delta_degC * day",
+    "inch / hour",
+    "",
+}
 _SAID_BY_PHRASE = {"species", "products", "ingredients", "states"}
 
 

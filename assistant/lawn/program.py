@@ -199,9 +199,7 @@ class _Flow:
     def _working_days(self, rule: dict[str, Any]) -> tuple[date, date, str]:
         """So many working days before the step it must come before."""
         span = rule["working_days"]
-        count, source = (
-            (self.notice.days, self.notice.source) if self.notice else (-int(span["high"]), span["source"])
-        )
+        count, source = (self.notice.days, self.notice.source) if self.notice else (-int(span["high"]), span["source"])
         before = self.made.get(rule.get("before", ""))
         last = before.day if before else self._anchor(rule["counted_from"])
         until = self.notice.before(last, count) if self.notice else last - timedelta(days=count)
@@ -238,7 +236,8 @@ class _Flow:
         """A hold keeps steps of a kind, or of a product, off its days; without an end it holds until it is lifted."""
         body = event.body
         products = {row["what"] for row in rule.get("amounts", ())}
-        if rule["kind"] not in body.get("kinds", ()) and not products & set(body.get("products", ())):
+        touched = rule["kind"] in body.get("kinds", ()) or products & set(body.get("products", ()))
+        if not touched or rule["kind"] == "sow":  # seed day is the user's own; what speaks against it is said
             return []
         since = date.fromisoformat(event.happened_on)
         until = date.fromisoformat(body["until"]) if body.get("until") else None

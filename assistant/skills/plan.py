@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
-from typing import Any
+from datetime import date
 
 from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask, Figure, amount_words
-from assistant.lawn import events as kinds
-from assistant.lawn.events import Event
 from assistant.lawn.program import Step, beside, by_date, next_of
-from assistant.lawn.state import fold
-from assistant.skills.running import Running, days, each, program_ask, running, short_ask, when
+from assistant.skills.running import SEED_DAY, Running, days, each, program_ask, running, short_ask, step_named, when
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Slot, day_words
 
-_STEPS = {"step.first": "feed.first", "step.second": "feed.second", "step.third": "feed.third", "step.seed": "seed"}
-_SEED_DAY = Ask("seed_day", "When did you seed, or when will you? That day is day 0.")
 _AREA = Ask("area", "How big is the area? Square feet, or length by width.")
 _WITHOUT_SEED = {"program.warm_fall"}
 _SPECIES = Ask("species", "Which grass did you sow? For example tall fescue, Kentucky bluegrass or perennial ryegrass.")
@@ -37,13 +31,16 @@ def start(
         day = turn.now.day.isoformat()
         seed_day = Slot("seed_day", Amount("date", day, day), "assumed", "it begins today")
     if seed_day is None:
-        return Answer(ASKS, "Everything is counted from seed day.", asks=_SEED_DAY)
+        return Answer(ASKS, "Everything is counted from seed day.", asks=SEED_DAY)
     plan_made = running(turn, seed_day, program, species, job, plan)
     if plan_made is None:
         return Answer(ASKS, "", asks=program_ask(turn, seed_day, job, plan), inputs=_inputs(seed_day, area, species))
     before = turn.lawn.program if turn.lawn else None
     steps = by_date(plan_made.steps())
     lines = [plan_made.line(step) for step in steps]
+    against = plan_made.against()
+    lines += [f"{part.title}: {part.line(step)}" for part in plan_made.parts() for step in part.steps() if step.open]
+    lines[:0] = [f"Against this seed day: {why}." for why, _ in against]
     if plan_made.took:
         lines.insert(0, plan_made.took)
     if before and plan_made.begun:
@@ -55,7 +52,7 @@ def start(
         figures=days(*steps),
         inputs=_inputs(seed_day, program, area, species),
         cautions=_cautions_of(plan_made),
-        sources=turn.cite(*plan_made.sources),
+        sources=turn.cite(*plan_made.sources, *(source for _, source in against)),
         events=plan_made.begun,
     )
 
@@ -79,12 +76,12 @@ def next(
 ) -> Answer:
     """What to do next, or when a named step is. Without a program, what each would have next; it asks one short thing at a time."""
     if seed_day is None:
-        return Answer(ASKS, "To tell you what comes next I need four things, one at a time.", asks=_SEED_DAY)
+        return Answer(ASKS, "To tell you what comes next I need four things, one at a time.", asks=SEED_DAY)
     plan = running(turn, seed_day, program, species)
     if plan is None:
         return _either_next(turn, seed_day, area, species)
     steps = plan.steps()
-    coming = _target(steps, step) if step else next_of(steps)
+    coming = step_named(turn, steps, step) if step else next_of(steps)
     inputs = _inputs(seed_day, program, area, species)
     if coming is None:
         lines = tuple(plan.line(one) for one in by_date(steps))
@@ -95,7 +92,9 @@ def next(
         *plan.amount_lines(coming, area),
         f"Why then: {coming.moved_by or coming.why}.",
         *(f"Beside it: {one.title}, to {day_words(one.until)}; {one.why}." for one in beside(steps) if one != coming),
-        *too_late(turn, coming, plan),
+        *too_late(coming, plan),
+        *(f"Against this seed day: {why}." for why, _ in plan.against()),
+        *(_part_line(part) for part in plan.parts()),
     )
     return Answer(
         ANSWERED,
@@ -111,7 +110,15 @@ def next(
     )
 
 
-def too_late(turn: Turn, step: Step, plan: Running) -> list[str]:
+def _part_line(part: Running) -> str:
+    """What comes next on a part that counts its own days."""
+    steps = part.steps()
+    step = next_of(steps)
+    age = (part.turn.now.day - part.seed_day.amount.day).days
+    return f"{part.title}, day {age}: {f'{step.title}, {when(step)}' if step else 'nothing more'}."
+
+
+def too_late(step: Step, plan: Running) -> list[str]:
     """What is left where the latest start of a step is past: the choices of its rule, and the seed day that would fit."""
     rule = plan.rule(step)
     if not step.late or "too_late" not in rule:
@@ -151,7 +158,7 @@ def show(
 ) -> Answer:
     """The whole program with its dates, done and to come."""
     if seed_day is None:
-        return Answer(ASKS, "There is no program yet.", asks=_SEED_DAY)
+        return Answer(ASKS, "There is no program yet.", asks=SEED_DAY)
     plan = running(turn, seed_day, program)
     if plan is None:
         return Answer(ASKS, "No program is chosen yet.", asks=short_ask(turn), inputs=_inputs(seed_day))
@@ -159,7 +166,11 @@ def show(
     return Answer(
         ANSWERED,
         f"{plan.title}, seed day {day_words(seed_day.amount.day)}.",
-        lines=tuple(plan.line(step) for step in steps),
+        lines=(
+            *(f"Against this seed day: {why}." for why, _ in plan.against()),
+            *(plan.line(step) for step in steps),
+            *(f"{part.title}: {part.line(step)}" for part in plan.parts() for step in part.steps() if step.open),
+        ),
         figures=days(*steps),
         inputs=_inputs(seed_day, program, area),
         sources=turn.cite(*plan.sources),
@@ -168,57 +179,25 @@ def show(
     )
 
 
-def log(
-    turn: Turn,
-    step: Slot | None = None,
-    happened_on: Slot | None = None,
-    late_by: Slot | None = None,
-    early_by: Slot | None = None,
-    quantity: Slot | None = None,
-    product: Slot | None = None,
-    rate: Slot | None = None,
-    temperature: Slot | None = None,
-    tool: Slot | None = None,
-    place: Slot | None = None,
-    seed_day: Slot | None = None,
-    program: Slot | None = None,
-) -> Answer:
-    """Record a step as done, late, early or skipped; what moves because of it is said."""
-    if seed_day is None:
-        return Answer(ASKS, "I have no seed day to count from, so nothing is recorded yet.", asks=_SEED_DAY)
-    chosen = running(turn, seed_day, program)
-    if chosen is None and (late_by or early_by):
-        words = "Which day it was due hangs on the program, and none is chosen yet. Nothing is recorded yet."
-        return Answer(ASKS, words, asks=short_ask(turn))
-    plan = chosen or each(turn, seed_day)[0]
-    target = _target(plan.steps(), step)
-    if target is None:
-        known = ", ".join(one.title for one in plan.steps())
-        return Answer(ASKS, "I do not know which step you mean.", asks=Ask("step", f"Which one: {known}?"))
-    body: dict[str, Any] = {"step": target.id, "title": target.title}
-    body |= {slot.name: slot.amount.to_plain() for slot in (quantity, rate, temperature) if slot}
-    body |= {slot.name: slot.value for slot in (tool, product) if slot}
-    today = turn.now.day
-    day, offset = _day_of(target, happened_on, late_by, early_by, today)
-    lawn, text, said = plan.state.name, turn.parse.text, today.isoformat()
-    if _says_skipped(turn):
-        event = Event(kinds.SKIPPED, lawn, text, said, said, body)
-        words = f"{target.title.capitalize()} skipped."
-    elif day > today:
-        event = Event(kinds.MOVED, lawn, text, said, said, {**body, "day": day.isoformat()})
-        words = f"{day_words(day)} is still to come, so the {target.title} is moved to it and not logged as done."
-        kept = _kept_from(plan, event)
-        if kept:
-            return Answer(REFUSED, f"{kept} Nothing was moved.")
-    elif day < seed_day.amount.day:
-        first = day_words(seed_day.amount.day)
-        return Answer(REFUSED, f"{day_words(day)} is before seed day, {first}. Which is right? Nothing was recorded.")
-    else:
-        event = Event(kinds.DONE, lawn, text, said, day.isoformat(), body)
-        words = f"{target.title.capitalize()} done on {day_words(day)}, day {(day - seed_day.amount.day).days}{offset}."
-        if _known(plan, event):
-            return Answer(ANSWERED, f"{target.title.capitalize()} on {day_words(day)} is on record already.")
-    return _recorded(plan, event, words, chosen is not None)
+def log(turn: Turn, **slots: Slot | None) -> Answer:
+    """Record what was done; that file knows steps, cuts and what else goes down."""
+    from assistant.skills.deeds import log as logged
+
+    return logged(turn, **slots)
+
+
+def seen(turn: Turn, **slots: Slot | None) -> Answer:
+    """Keep what is seen on a lawn; that file moves the dates that hang on it."""
+    from assistant.skills.sights import seen as kept
+
+    return kept(turn, **slots)  # type: ignore[arg-type]
+
+
+def resown(turn: Turn, **slots: Slot | None) -> Answer:
+    """A part of the lawn with a seed day of its own."""
+    from assistant.skills.sights import resown as kept
+
+    return kept(turn, **slots)  # type: ignore[arg-type]
 
 
 def facts(
@@ -249,9 +228,15 @@ def facts(
     )
 
 
-def tell(turn: Turn, place: Slot | None = None, area: Slot | None = None, species: Slot | None = None) -> Answer:
+def tell(
+    turn: Turn,
+    place: Slot | None = None,
+    area: Slot | None = None,
+    species: Slot | None = None,
+    state: Slot | None = None,
+) -> Answer:
     """Facts of a lawn: the dialogue records what was said; there is nothing to work out."""
-    return Answer(RECORDED, "", inputs=_inputs(area, species))
+    return Answer(RECORDED, "", inputs=_inputs(area, species, state))
 
 
 def due(turn: Turn, day: Slot | None = None) -> Answer:
@@ -259,97 +244,6 @@ def due(turn: Turn, day: Slot | None = None) -> Answer:
     from assistant.skills.lawns import due as of_all
 
     return of_all(turn, day)
-
-
-def _target(steps: tuple[Step, ...], step: Slot | None) -> Step | None:
-    """The step that was meant: the one named, or the next feed."""
-    if step is not None and str(step.value).startswith("step."):
-        found = [one for one in steps if one.id == _STEPS.get(str(step.value))]
-        return found[0] if found else None
-    return next_of(tuple(one for one in steps if one.kind == "feed"))
-
-
-def _day_of(
-    target: Step, happened_on: Slot | None, late_by: Slot | None, early_by: Slot | None, today: date
-) -> tuple[date, str]:
-    """The day it happened: said, or so many days off the day it was due."""
-    off = late_by or early_by
-    if off is None:
-        return (happened_on.amount.day if happened_on else today), ""
-    count = round(off.q.m_as("day"))
-    day = target.day + timedelta(days=count if late_by else -count)
-    return day, f", {count} days {'late' if late_by else 'early'}"
-
-
-def _known(plan: Running, event: Event) -> bool:
-    """True where the record already says that this step was done on this day."""
-    held = plan.state.applied.get(event.body["step"])
-    return held is not None and held.happened_on == event.happened_on
-
-
-def _kept_from(plan: Running, event: Event) -> str:
-    """Why a step cannot be moved to a day, where the program's spacing holds it back."""
-    after = plan.steps(fold(plan.state.name, (*plan.state.live, *plan.begun, event)))
-    step = next_of(tuple(one for one in after if one.id == event.body["step"]))
-    if step and step.day.isoformat() != event.body["day"]:
-        return f"The program keeps the {step.title} on {when(step)}: {step.moved_by}."
-    return ""
-
-
-def _too_soon(plan: Running, event: Event) -> list[str]:
-    """Said where a step was done closer to the one before it than the program allows."""
-    rule = [one for one in plan.rules["steps"] if one["id"] == event.body["step"]][0]
-    gap = rule.get("least_gap")
-    earlier = plan.state.applied.get(gap["after"]) if gap else None
-    if not earlier or event.kind != kinds.DONE:
-        return []
-    apart = (date.fromisoformat(event.happened_on) - date.fromisoformat(earlier.happened_on)).days
-    if apart >= gap["low"]:
-        return []
-    return [
-        f"That is {apart} days after the {earlier.body['title']}; the program keeps at least {gap['low']}. Say undo if it is not so."
-    ]
-
-
-def _says_skipped(turn: Turn) -> bool:
-    words = turn.parse.text.lower()
-    return any(one in words for one in ("skip", "miss", "forgot", "never did", "didn't", "didnt", "did not"))
-
-
-def _recorded(plan: Running, event: Event, words: str, program_chosen: bool) -> Answer:
-    """The answer to something recorded, with every date that it moved."""
-    before = plan.steps()
-    state = fold(plan.state.name, (*plan.state.live, *plan.begun, event))
-    after = plan.steps(state)
-    lines = _too_soon(plan, event)
-    why: list[str] = []
-    for old, new in zip(before, after, strict=True):
-        if new.state in ("due", "coming") and new.day != old.day and new.id != event.body["step"]:
-            lines.append(
-                f"{new.title.capitalize()} moves from {day_words(old.day)} to {when(new)}: {new.moved_by or new.why}."
-            )
-            why += plan.chain(new, state)
-    upcoming = next_of(after)
-    if not program_chosen:
-        return Answer(
-            RECORDED,
-            words,
-            inputs=_inputs(plan.seed_day),
-            events=(event,),
-            asks=short_ask(plan.turn),
-        )
-    if upcoming:
-        lines.append(f"Next: {upcoming.title}, {when(upcoming)}.")
-        why += plan.chain(upcoming, state) if not why else ()
-    return Answer(
-        RECORDED,
-        words,
-        lines=tuple(lines),
-        figures=days(*(step for step in after if step.state in ("due", "coming"))),
-        inputs=_inputs(plan.seed_day),
-        events=(*plan.begun, event),
-        why=tuple(dict.fromkeys(why)),
-    )
 
 
 def compare(

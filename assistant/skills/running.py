@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
@@ -10,16 +11,28 @@ from assistant.answer import Ask, Figure
 from assistant.knowledge_base import row_of
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
-from assistant.lawn.program import DUE, Closing, Emergence, Notice, Step, next_day, next_of, steps_of
-from assistant.lawn.state import LawnState
+from assistant.lawn.program import DROPPED, DUE, Closing, Emergence, Notice, Step, next_day, next_of, steps_of
+from assistant.lawn.state import LawnState, fold
 from assistant.skills.dates import feed_ends
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Analysis, Slot, day_words, over_range
+from assistant.terms import Amount, Analysis, Row, Slot, day_words, over_range
 
 PER = "1000 sq_ft"
+SEED_DAY = Ask("seed_day", "When did you seed, or when will you? That day is day 0.")
 
 
+_OF_PART = {"sow", "check", "cut", "water", "guard"}  # kinds of step that a part has of its own
 _FALL_BEGINS = 7  # a seed day from July on leads into the fall of its year
+
+
+@dataclass(frozen=True)
+class Changed:
+    """What events leave: the record, the steps, what is said of the dates that move, and why they do."""
+
+    state: LawnState
+    steps: tuple[Step, ...]
+    lines: tuple[str, ...]
+    why: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -40,7 +53,7 @@ class Running:
 
     @property
     def title(self) -> str:
-        return f"{self.name[:1].upper()}{self.name[1:]}"
+        return _upper(self.name)
 
     def rule(self, step: Step) -> dict[str, Any]:
         """The rule that a step was made from."""
@@ -80,23 +93,72 @@ class Running:
         from assistant.calculations.season import public_holidays, working_days_before
 
         held = self.turn.knowledge.entry("season.public_holidays")
-        free = {one for year in (day.year, day.year - 1) for one in public_holidays(year, held["fixed"], held["moving"])}
+        free = {
+            one for year in (day.year, day.year - 1) for one in public_holidays(year, held["fixed"], held["moving"])
+        }
         return working_days_before(day, count, free)
 
     def next(self) -> Step | None:
         return next_of(self.steps())
 
+    def after(self, *events: Event, but: str = "") -> Changed:
+        """What becomes of the program with those events: its steps, and every date that moves, except that of `but`."""
+        state = fold(self.state.name, (*self.state.live, *self.begun, *events))
+        before, after = self.steps(), self.steps(state)
+        lines: list[str] = []
+        why: list[str] = []
+        for old, new in zip(before, after, strict=True):
+            if new.id == but or new.care:
+                continue
+            if new.open and new.day != old.day:
+                reason = new.moved_by or new.why
+                lines.append(f"{_upper(new.title)} moves from {day_words(old.day)} to {when(new)}: {reason}.")
+                why += self.chain(new, state)
+            elif old.open and new.state == DROPPED:
+                lines.append(f"{_upper(new.title)} is dropped: {new.moved_by}.")
+        return Changed(state, after, tuple(lines), tuple(why))
+
     def _emergence(self, state: LawnState | None = None) -> Emergence:
         """When seedlings are up: as seen since seed day, else the longest that the grass is said to take."""
         held = state or self.state
-        grass = self.species or held.facts.get("species")
-        key = str(grass.value).partition(".")[2] if grass else ""
-        rows = self.turn.knowledge.rows(f"species.{key}.days_to_germinate") if key else []
-        row = rows[0] if rows else self.turn.knowledge.rows("seeding.emergence")[0]
+        row = self._days_to_germinate(held)
         lying = self.rules.get("emergence", {})
         up, not_up = (self._seen(held, what) for what in ("up", "not_up"))
         source = lying.get("source", row.source)
         return Emergence(int(row.amount.high), source, up, not_up, lying.get("from", ""))
+
+    def expected(self) -> tuple[int, int]:
+        """From which day to which the grass is said to come up."""
+        row = self._days_to_germinate(self.state)
+        return int(row.amount.low), int(row.amount.high)
+
+    def _days_to_germinate(self, state: LawnState) -> Row:
+        grass = self.species or state.facts.get("species")
+        key = str(grass.value).partition(".")[2] if grass else ""
+        rows = self.turn.knowledge.rows(f"species.{key}.days_to_germinate") if key else []
+        return rows[0] if rows else self.turn.knowledge.rows("seeding.emergence")[0]
+
+    def part(self, part: str, state: LawnState | None = None) -> Running:
+        """A part of the lawn that was sown again: the same rules without the feeds, from its own day."""
+        held = state or self.state
+        event = held.parts[part]
+        day = Slot(
+            "seed_day", Amount("date", event.happened_on, event.happened_on), "lawn", event.text, "", event.said_on
+        )
+        kept = [rule for rule in self.rules["steps"] if rule["kind"] in _OF_PART]
+        own = replace(held, applied={}, moved={}, skipped={}, program=None)
+        return Running(self.turn, {**self.rules, "name": part, "steps": kept}, day, own, self.species)
+
+    def parts(self) -> list[Running]:
+        """The parts with a day count of their own."""
+        return [self.part(part) for part in self.state.parts]
+
+    def against(self) -> list[tuple[str, str]]:
+        """(why, source) of what on record speaks against this seed day, where it is still to come."""
+        from assistant.skills.gates import against_seed
+
+        day = self.seed_day.amount.day
+        return against_seed(self.turn, self.state, day) if day >= self.turn.now.day else []
 
     def _seen(self, state: LawnState, what: str) -> date | None:
         event = state.seen.get(what)
@@ -144,7 +206,9 @@ class Running:
             return "From now on, by what you see."
         if step.state == DUE:
             slack = (step.until - self.turn.now.day).days
-            left = f" Latest start {day_words(step.until)}, {slack} day{'s' if slack > 1 else ''} left." if slack else ""
+            left = (
+                f" Latest start {day_words(step.until)}, {slack} day{'s' if slack > 1 else ''} left." if slack else ""
+            )
             late = "One day late." if step.late == 1 else f"{step.late} days late."
             return late if step.late else f"Due now.{left}"
         gap = (step.day - self.turn.now.day).days
@@ -349,6 +413,10 @@ def short_ask(turn: Turn) -> Ask:
     return Ask("program", "Which program: light liquid program or granular program?")
 
 
+def _upper(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
 _FAR = 120  # days from seed day beyond which only the date is said
 
 
@@ -360,9 +428,16 @@ def when(step: Step) -> str:
         return span
     if step.offset < 0:
         ends = f"{-step.offset}" if last == step.offset else f"{-step.offset} to {-last}" if last < 0 else ""
-        one = "day" if ends in ("1", "") else "days"
-        return f"{ends} {one} before seed day, {span}" if ends else f"by seed day, {span}"
+        if ends:
+            return f"{ends} day{'' if ends == '1' else 's'} before seed day, {span}"
+        return f"by seed day, {span}" if last == 0 else span
     return f"day {step.offset}, {span}" if last == step.offset else f"day {step.offset} to {last}, {span}"
+
+
+def step_named(turn: Turn, steps: Iterable[Step], named: Slot | None) -> Step | None:
+    """The step of a program that a name or a deed stands for; none where this program has no such step."""
+    key = turn.knowledge.entry(f"names.{named.value}.step") if named else None
+    return next((step for step in steps if step.id == key), None)
 
 
 def days(*steps: Step) -> tuple[Figure, ...]:

@@ -72,6 +72,13 @@ def window(
     )
 
 
+def closes(turn: Turn, species: Slot | None, state: Slot | None) -> date | None:
+    """The last day of the fall window of a lawn, by its state or its weather; none where neither is known."""
+    grass = str(species.value).partition(".")[2] if species else "tall_fescue"
+    found = _printed(turn, grass, state) + _by_frost(turn, grass, None)
+    return max((one.closes for one in found), default=None)
+
+
 def _over(found: list[Window]) -> Window:
     """The windows that one bulletin prints for the parts of a state, from the first day to the last."""
     printed = [one for one in found if one.why.startswith("Printed")]

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
 HOME_LAWN = "home lawn"
 _OF_ALL = {"plan.due"}  # questions about every lawn
+_OF_ALL_UNNAMED = {"plan.ready", "plan.shelf", "plan.stock", "plan.buy"}  # of all lawns where none is named
 _PLACE_LAWNS = {"strip": "street strip", "side": "side yard"}
 
 
@@ -53,6 +54,8 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
         return session.lawn, ()
     if len(session.lawns) == 1:
         return session.lawns[0], ()
+    if parse.intent in _OF_ALL_UNNAMED:
+        return "", ()
     if session.lawns and parse.intent.startswith("plan."):
         return "", session.lawns
     return (HOME_LAWN if tells or parse.intent.startswith("plan.") else ""), ()

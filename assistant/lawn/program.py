@@ -17,6 +17,7 @@ from assistant.terms import day_words
 
 DONE, DUE, COMING, DROPPED = "done", "due", "coming", "dropped"
 OPEN = (DUE, COMING)
+BEFORE_SEED = ("prepare", "kill", "call", "order")  # kinds of step that seed waits for
 _SPRING = 3  # the month from which feeds of a new season are judged by its own dates
 _LAPSES = timedelta(days=14)  # so long after its window a step that nobody spoke of is let go
 
@@ -151,9 +152,12 @@ class _Flow:
         if moved:
             day = until = date.fromisoformat(moved.body["day"])
             moved_by = f"you moved it ({_said(moved)})"
+        latest = until  # of what seed waits for: it cannot be pushed past it
         for soonest, why in self._soonest(rule, first):
             if soonest > day:
                 until, day, moved_by = max(until, until + (soonest - day)), soonest, why
+        if rule["kind"] in BEFORE_SEED and day <= latest:
+            until = latest
         until = max(day, min([until, *self._latest(rule)]))
         made = Step(
             rule["id"],
@@ -301,6 +305,12 @@ class _Flow:
         if end and step.day > next_day(end["date"], self.seed_day):
             return f"{day_words(step.day)} is past {day_words(next_day(end['date'], self.seed_day))}, the end of its season"
         if step.kind in ("sow", "feed"):
+            return ""
+        if step.kind in BEFORE_SEED and self.today < self.seed_day:  # late, not gone: there are choices
+            latest = self._window(rule)[1]
+            if step.day > latest and step.id not in self.state.moved:
+                choices = f"; {rule['too_late']}" if "too_late" in rule else ""
+                return f"it does not fit before seed day: {step.moved_by}; its latest start is {day_words(latest)}{choices}"
             return ""
         if rule["counted_from"] != "calendar" and step.until <= self.seed_day <= self.today:
             return "it belongs before the seed, and nothing was said of it"

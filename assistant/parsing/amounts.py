@@ -421,7 +421,11 @@ class _Reader:
             unit = self.tape.unit(i + 1)
             if unit and self.tape.word(unit[1]) == "and" and self.tape.word(unit[1] + 1) == "a":
                 return 1.0, i + 1
-            if unit and unit[2].kind == "duration" and self.tape.word(unit[1]) in ("late", "early", "behind", "ahead"):
+            if (
+                unit
+                and unit[2].kind == "duration"
+                and self.tape.word(unit[1]) in ("late", "early", "behind", "ahead", "later", "earlier", "sooner")
+            ):
                 return 1.0, i + 1
             if unit and unit[0] in ("cu_yd", "cu_ft"):  # a cubic yard of compost
                 return 1.0, i + 1

@@ -38,6 +38,7 @@ _NEAR = {
     "yesterday": -1,
     "yesturday": -1,
 }
+_BEFORE_A_DAY = {"on", "by", "until", "till", "since", "from", "before", "to", "is", "was", "for"}
 _THIS = {"morning", "afternoon", "evening"}
 _SPANS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7}
 
@@ -48,7 +49,7 @@ WORDS = frozenset({*_MONTHS, *_DAYS, *_NEAR, *_THIS, *_SPANS})
 
 def date_at(tokens: list[Token], i: int, now: Now) -> tuple[Amount, int] | None:
     """The date that begins at token i as an Amount, and the place behind it."""
-    for rule in (_near, _named_month, _slashed, _weekday, _counted):
+    for rule in (_near, _named_month, _of_month, _slashed, _weekday, _counted):
         found = rule(tokens, i, now.day)
         if found:
             return found
@@ -131,6 +132,25 @@ def _named_month(tokens: list[Token], i: int, today: date) -> tuple[Amount, int]
     if year:
         return _on(year[0], month, number, today), year[1]
     return _on(None, month, number, today), j
+
+
+def _of_month(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:
+    """`on the 12th`: the nearest day of that number."""
+    if i == 0 or _text(tokens, i) != "the" or tokens[i - 1].text not in _BEFORE_A_DAY:
+        return None
+    day = _day_number(tokens, i + 1)
+    if not day or day[1] != i + 3 or _text(tokens, i + 3) in ("of", *_MONTHS):
+        return None
+    near = [today.replace(day=1) + timedelta(days=31 * step) for step in (-1, 0, 1)]
+    choices = []
+    for month in near:
+        try:
+            choices.append(month.replace(day=day[0]))
+        except ValueError:
+            continue
+    if not choices:
+        return _made(f"{today.year}-{today.month:02d}-{day[0]:02d}", "no such day"), i + 3
+    return _made(min(choices, key=lambda one: abs((one - today).days)), "the nearest one"), i + 3
 
 
 def _slashed(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:

@@ -8,14 +8,13 @@ from typing import Any
 from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
-from assistant.lawn.program import Step, next_of
+from assistant.lawn.program import BEFORE_SEED, Step, next_of
 from assistant.skills.running import SEED_DAY, Running, days, each, running, short_ask, step_named, when
 from assistant.skills.turn import Turn
 from assistant.terms import Slot, day_words
 
 _KEPT = ("quantity", "rate", "temperature", "wind")  # amounts that go into the record as they were said
 _NAMED = ("tool", "product", "tank")
-_BEFORE_SEED = ("prepare", "kill", "call", "order", "check")  # kinds that may be done before seed day
 
 
 def log(turn: Turn, **slots: Slot | None) -> Answer:
@@ -58,7 +57,7 @@ def _step(turn: Turn, plan: Running, target: Step, slots: dict[str, Slot | None]
             return Answer(REFUSED, f"{kept} Nothing was moved.")
         words = f"{day_words(day)} is still to come, so the {target.title} is moved to it and not logged as done."
         return _recorded(plan, event, words, chosen)
-    if day < seed_day and target.kind not in _BEFORE_SEED:
+    if day < seed_day and target.kind not in (*BEFORE_SEED, "check"):
         first = day_words(seed_day)
         return Answer(REFUSED, f"{day_words(day)} is before seed day, {first}. Which is right? Nothing was recorded.")
     event = Event(kinds.DONE, lawn, text, said, day.isoformat(), body)

@@ -9,7 +9,7 @@ from typing import Any
 
 from assistant.answer import ANSWERED, Answer, Figure
 from assistant.knowledge_base import row_of
-from assistant.lawn.program import Step
+from assistant.lawn.program import BEFORE_SEED, DONE, Step
 from assistant.lawn.state import LawnState
 from assistant.lawn.weather import place_of
 from assistant.skills.area import total_of
@@ -77,6 +77,49 @@ def due(turn: Turn, day: Slot | None = None) -> Answer:
         ),
         lines=tuple(lines),
         sources=turn.cite(*dict.fromkeys(one.step.source for one in found)),
+    )
+
+
+def ready(turn: Turn) -> Answer:
+    """What must start before seed day, the latest start and the slack of each; what is too late, with the choices.
+
+    Of the lawn in hand, or of all lawns where none is.
+    """
+    every = [(state, plan) for state, plan in plans(turn) if turn.lawn is None or state.name == turn.lawn.name]
+    rows: list[tuple[date, str]] = []
+    figures: list[Figure] = []
+    late, sources = 0, []
+    for state, plan in every:
+        for step in plan.steps():
+            where = f"{state.name}: " if turn.lawn is None else ""
+            if step.kind not in BEFORE_SEED or step.state == DONE or plan.seed_day.amount.day <= turn.now.day:
+                continue
+            if not step.open:
+                rows.append((step.day, f"{where}{step.title}: {step.moved_by}."))
+                continue
+            slack = (step.until - turn.now.day).days
+            words = (
+                f"{slack} day{'' if slack == 1 else 's'} of slack"
+                if slack >= 0
+                else f"too late by {-slack} day{'s' if slack < -1 else ''}: {plan.rule(step).get('too_late', 'do it now')}"
+            )
+            late += slack < 0
+            rows.append((step.until, f"{where}{step.title}, latest start {short(step.until)}, {words}."))
+            figures.append(Figure(f"{where}{step.title}, latest start", day=step.until))
+            sources.append(step.source)
+        rows += [(plan.seed_day.amount.day, f"{state.name}: {why}.") for why, _ in plan.against()]
+    if not rows:
+        return Answer(ANSWERED, "Nothing has to start before seed day" if every else "No lawn has a program running.")
+    count = len(figures)
+    headline = (
+        f"{count} thing{'' if count == 1 else 's'} to start before seed day{f', {late} too late' if late else ''}"
+    )
+    return Answer(
+        ANSWERED,
+        headline,
+        figures=tuple(figures),
+        lines=tuple(words for _, words in sorted(rows)),
+        sources=turn.cite(*dict.fromkeys(sources)),
     )
 
 

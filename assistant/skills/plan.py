@@ -239,6 +239,20 @@ def tell(
     return Answer(RECORDED, "", inputs=_inputs(area, species, state))
 
 
+def ready(turn: Turn, place: Slot | None = None) -> Answer:
+    """What must start before seed day, and by when."""
+    from assistant.skills.lawns import ready as of_all
+
+    return of_all(turn)
+
+
+def what_if(turn: Turn, **slots: Slot | None) -> Answer:
+    """Two programs side by side; that file compares them and changes nothing."""
+    from assistant.skills.whatif import what_if as compared
+
+    return compared(turn, **slots)
+
+
 def due(turn: Turn, day: Slot | None = None) -> Answer:
     """What is due on all lawns; that file looks at them together."""
     from assistant.skills.lawns import due as of_all

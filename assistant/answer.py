@@ -118,6 +118,8 @@ def describe(event: Event) -> str:
         return f"{lawn}: {event.body.get('title', event.body['step'])} moved to {day_words(date.fromisoformat(event.body['day']))}"
     if event.kind == kinds.SKIPPED:
         return f"{lawn}: {event.body.get('title', event.body['step'])} skipped"
+    if event.kind == kinds.STOCKED:
+        return f"Shelf: {event.text}"
     if event.kind == kinds.MOWED:
         return f"{lawn}: mowed on {day_words(date.fromisoformat(event.happened_on))}"
     if event.kind == kinds.USED:
@@ -131,7 +133,7 @@ def describe(event: Event) -> str:
         return f"{lawn}: {event.body['part']} {'sown again' if event.kind == kinds.RESOWN else 'with the rest again'}"
     if event.kind == kinds.NOTE:
         return f"{lawn}: note kept"
-    return f'{lawn}: "{event.text}" taken back'
+    return f'{lawn}: "{event.text}" taken back' if event.lawn else f'"{event.text}" taken back'
 
 
 def _fact_words(name: str, data: dict[str, Any]) -> str:
@@ -139,7 +141,7 @@ def _fact_words(name: str, data: dict[str, Any]) -> str:
     if not isinstance(value, Amount):
         return data["called"]
     words = amount_words(value)
-    return f"{name.replace('_', ' ')} {words}" if value.kind in ("date", "number") else words
+    return words if name == "area" else f"{name.replace('_', ' ')} {words}"
 
 
 def amount_words(amount: Amount) -> str:

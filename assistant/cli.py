@@ -181,7 +181,9 @@ def _run(options: argparse.Namespace) -> int:
         return records(store, options.lawn)
     if options.command == "weather":
         return _weather(options, home)
-    knowledge = load(_cache_folder())
+    knowledge = load(_cache_folder(), own=home / "knowledge")
+    for fault in knowledge.left_out:
+        complain(f"{fault} The file is left out; everything else answers.")
     _check_own_files(home)
     if options.command == "sheet":
         return _sheet(options, knowledge, store, now)
@@ -349,13 +351,15 @@ def _cache_folder() -> Path:
 
 
 def _check_own_files(home: Path) -> None:
-    """Files of the user's own: a broken one is named and left out. Sound ones are not yet used, which is said."""
+    """Files of the user's own besides programs: a broken one is named, a sound one is not yet used, which is said."""
     folder = home / "knowledge"
     if not folder.is_dir():
         return
     from assistant.knowledge_base.files import Document, names_in, read
 
     for name in names_in(folder):
+        if name.startswith("programs/"):
+            continue
         try:
             found = read(str(folder / name), (folder / name).read_text(encoding="utf-8"))
         except (OSError, UnicodeDecodeError) as problem:

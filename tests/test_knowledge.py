@@ -89,7 +89,62 @@ def test_a_changed_file_makes_another_image(copy, tmp_path):
     after = load(tmp_path / "cache", copy)
     assert before.key != after.key
     assert "at most a third" in after.rows("mowing.most_of_leaf")[0].note
-    assert len(list((tmp_path / "cache").glob("*.image"))) == 1
+
+
+def test_old_images_do_not_pile_up(copy, tmp_path):
+    for n in range(8):
+        change(copy / "mowing.yaml", "never more than a third", f"never more than a third {n}")
+        load(tmp_path / "cache", copy)
+        change(copy / "mowing.yaml", f"never more than a third {n}", "never more than a third")
+    assert len(list((tmp_path / "cache").glob("*.image"))) == 4
+
+
+OWN = """name: quick green-up
+called: [quick green up]
+source: common practice
+steps:
+  - seed
+  - {id: feed.mine, title: my feed, kind: feed, counted_from: seed_day, day: {low: 14, high: 21, unit: day, source: common practice}, why: it worked last year}
+  - cut.first
+forms: [none]
+"""
+
+
+def own_program(folder, text, name="mine.yaml"):
+    (folder / "programs").mkdir(parents=True, exist_ok=True)
+    (folder / "programs" / name).write_text(text, encoding="utf-8")
+    return load(None, own=folder)
+
+
+def test_a_program_of_the_users_own_is_one_like_any_other(tmp_path):
+    made = own_program(tmp_path, OWN)
+    assert made.left_out == ()
+    assert [step["id"] for step in made.section("programs")["mine"]["steps"]] == ["seed", "feed.mine", "cut.first"]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "line", "words"),
+    [
+        ("  - seed\n", "  - seedd\n", 5, '"seedd" is no shared step'),
+        ("kind: feed", "kind: fed", 6, 'of the kind "fed"'),
+        ("low: 14", "low: 44", 6, "upside down"),
+        (", source: common practice}, why", "}, why", 6, "without a source"),
+        (", why: it worked last year", "", 6, "lacks why"),
+        ("forms: [none]", "colour: green", 8, 'no field "colour"'),
+        ("counted_from: seed_day", "counted_from: moon", 6, '"moon"'),
+        ("steps:", "stepps:", 1, "needs steps"),
+        ("[quick green up]", "[quick green up", 3, "not readable YAML"),
+    ],
+)
+def test_a_broken_program_is_named_by_line_and_the_rest_answers(tmp_path, old, new, line, words):
+    made = own_program(tmp_path, OWN.replace(old, new, 1))
+    assert "mine" not in made.section("programs")
+    assert "fall_liquid" in made.section("programs")
+    assert any(f"mine.yaml:{line}  " in fault and words in fault for fault in made.left_out), made.left_out
+
+
+def test_a_program_cannot_take_the_name_of_a_shipped_one(tmp_path):
+    assert "Choose another" in own_program(tmp_path, OWN, "renovation.yaml").left_out[0]
 
 
 def test_a_cache_that_cannot_be_written_costs_only_time(tmp_path):

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
 from assistant.answer import ASKS, Answer, Ask
 from assistant.dialogue.zips import with_place
 from assistant.knowledge_base import Knowledge
+from assistant.lawn.events import Event
+from assistant.lawn.shelf import shelf_of
 from assistant.lawn.state import LawnState
 from assistant.terms import Amount, Parse, Slot, instead_of
 
@@ -16,7 +19,12 @@ _HOLE = re.compile(r"\{(\w+)\}")
 
 
 def fill(
-    parse: Parse, entry: dict[str, Any], knowledge: Knowledge, carried: dict[str, Slot], lawn: LawnState | None
+    parse: Parse,
+    entry: dict[str, Any],
+    knowledge: Knowledge,
+    carried: dict[str, Slot],
+    lawn: LawnState | None,
+    shelf_events: Callable[[], tuple[Event, ...]] = tuple,
 ) -> Parse:
     """The reading with every slot that can be filled, each with where it came from."""
     parse = with_place(_by_form(parse, entry, knowledge))
@@ -25,7 +33,10 @@ def fill(
             continue
         spec = entry["slots"][name]
         for origin in spec.get("from", ()):
-            slot = _from(origin, name, spec, parse, knowledge, carried, lawn, needed=name in entry["needs"])
+            if origin == "label":
+                slot = _off_label(name, parse, knowledge, shelf_events)
+            else:
+                slot = _from(origin, name, spec, parse, knowledge, carried, lawn, needed=name in entry["needs"])
             if slot is not None:
                 parse = parse.with_slot(slot)
                 break
@@ -68,6 +79,20 @@ def _from(
         return _grade(parse, knowledge)
     if origin == "practice" and "practice" in spec:
         return _practice(name, spec["practice"], parse, knowledge)
+    return None
+
+
+def _off_label(
+    name: str, parse: Parse, knowledge: Knowledge, shelf_events: Callable[[], tuple[Event, ...]]
+) -> Slot | None:
+    """A fact of the product's label, as the shelf holds it."""
+    product = parse.slots.get("product")
+    if product is None or not isinstance(product.value, str):
+        return None
+    items = shelf_of(shelf_events())
+    for key in knowledge.either(product.value):
+        if key in items and name in items[key].facts:
+            return items[key].facts[name]
     return None
 
 

@@ -104,7 +104,13 @@ class Session:
             lawns=self.lawns,
             weather=place_of(self.weather, name),
             states=self.states,
+            shelf_events=self.shelf_events,
+            events=self.store.events,
         )
+
+    def shelf_events(self) -> tuple[Event, ...]:
+        """What was said of no lawn: the shelf, and notes."""
+        return self.store.events("")
 
     def states(self) -> tuple[LawnState, ...]:
         """Every lawn of the record; one walk through the journal."""
@@ -185,6 +191,8 @@ def _give(parse: Parse, session: Session) -> tuple[Parse, Answer]:
         session.context.clear()
         session.about = name
     state = session.state(name)
+    if parse.intent == "other.undo" and not name:
+        state = fold("", session.shelf_events())
     filled, answer = _work_out(parse, session, state, unclear)
     answer = replace(answer, topic=parse.topic, intent=parse.intent) if answer.intent == "out_of_scope" else answer
     try:
@@ -214,7 +222,7 @@ def _work_out(
     if unclear:
         return parse, Answer(ASKS, "Which lawn is that about? Say it one lawn a line.", choices=unclear)
     entry = session.vocabulary.intents[parse.intent]
-    filled = fill(parse, entry, session.knowledge, session.carried(), state)
+    filled = fill(parse, entry, session.knowledge, session.carried(), state, session.shelf_events)
     look = Turn(
         session.now,
         session.knowledge,
@@ -226,12 +234,14 @@ def _work_out(
         session.carried(),
         place_of(session.weather, state.name if state else ""),
         session.states,
+        session.shelf_events,
+        session.store.events,
     )
     lacking = missing(filled, entry)
     if lacking:
         return filled, ask_for(lacking, filled, entry)
     try:
-        return filled, answer_of(look, entry.get("works"))
+        return filled, answer_of(look, entry)
     except (ArithmeticError, TypeError, ValueError) as problem:  # pint's own errors are among these
         return filled, cannot_tell(problem)
 
@@ -322,7 +332,10 @@ def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Se
         return replace(answer, status=ANSWERED, headline="Nothing new in that; what was told before stands.")
     if not events:
         return answer
-    events = tuple(replace(event, lawn=event.lawn or name or HOME_LAWN) for event in events)
+    events = tuple(
+        event if event.kind in kinds.OF_USER else replace(event, lawn=event.lawn or name or HOME_LAWN)
+        for event in events
+    )
     lines = [describe(event) for event in events]
     if not session.keep:
         hint = f'Not kept. To keep it: ligule ask --lawn "{events[0].lawn}" ..., or say it in ligule chat.'

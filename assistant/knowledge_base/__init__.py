@@ -18,6 +18,7 @@ from assistant.terms import Amount, Row
 from knowledge import FOLDER
 
 _SECTIONS = {"product": "products", "program": "programs", "state": "states"}  # kind of name -> section
+_IMAGES = 4  # homes with programs of their own have images of their own
 _FORMAT = "ligule image 1"
 
 
@@ -26,6 +27,7 @@ class Knowledge:
 
     def __init__(self, header: dict[str, Any], body: bytes) -> None:
         self.key: str = header["key"]
+        self.left_out: tuple[str, ...] = tuple(header.get("left_out", ()))  # faults of the user's own files, in words
         self._places = header["sections"]
         self._body = body
         self._loaded: dict[str, Any] = {}
@@ -55,6 +57,12 @@ class Knowledge:
     def source(self, key: str) -> dict[str, Any] | None:
         """A published source by its key; None for `common practice` and its like."""
         return self.section("sources").get(key)
+
+    def either(self, product: str) -> list[str]:
+        """The products that a name may mean: `product.starter` is liquid or granular; any other name means itself."""
+        kind, _, key = product.partition(".")
+        both = self.entry(f"products.{key}.either") if kind == "product" else None
+        return [f"product.{one}" for one in both] if both else [product]
 
     def name(self, identifier: str) -> str:
         """The name to print of `species.tall_fescue` and its like."""
@@ -94,19 +102,21 @@ def kind_of(unit: str, per: str) -> str:
     }.get(unit, "number")
 
 
-def load(cache: Path | None = None, folder: Path = FOLDER) -> Knowledge:
+def load(cache: Path | None = None, folder: Path = FOLDER, own: Path | None = None) -> Knowledge:
     """The knowledge base of a folder, from its image in `cache` where that is whole and of the same content.
 
-    Raises BrokenKnowledge with every fault, by file and line, where a file cannot be used.
+    `own` is the user's folder: sound programs in it are taken in, broken ones are left out and named in `left_out`.
+    Raises BrokenKnowledge with every fault, by file and line, where a file of the shipped ones cannot be used.
     """
     texts = _texts(folder)
-    key = _key(texts)
+    mine = _texts(own / "programs") if own and (own / "programs").is_dir() else {}
+    key = _key({**texts, **{f"own/{name}": text for name, text in mine.items()}})
     path = cache / f"knowledge-{key}.image" if cache else None
     if path:
         found = _open(path, key)
         if found:
             return found
-    header, body = _compile(texts, key)
+    header, body = _compile(texts, key, mine, own)
     if path:
         _keep(path, header, body)
     return Knowledge(header, body)
@@ -146,7 +156,9 @@ def _open(path: Path, key: str) -> Knowledge | None:
     return Knowledge(header, body) if whole else None
 
 
-def _compile(texts: dict[str, bytes], key: str) -> tuple[dict[str, Any], bytes]:
+def _compile(
+    texts: dict[str, bytes], key: str, mine: dict[str, bytes], own: Path | None
+) -> tuple[dict[str, Any], bytes]:
     from assistant.knowledge_base.checks import faults_of
     from assistant.knowledge_base.compiling import sections_of
     from assistant.knowledge_base.files import BrokenKnowledge, Document, Fault, read
@@ -158,6 +170,7 @@ def _compile(texts: dict[str, bytes], key: str) -> tuple[dict[str, Any], bytes]:
     faults = faults or faults_of(documents)
     if faults:
         raise BrokenKnowledge(faults, len(names))
+    left_out = _take_in(documents, mine, own) if own else []
     ordinary = texts.get("intents/ordinary_words.txt", b"").decode()
     body = bytearray()
     places = {}
@@ -165,7 +178,28 @@ def _compile(texts: dict[str, bytes], key: str) -> tuple[dict[str, Any], bytes]:
         packed = json.dumps(data, separators=(",", ":"), ensure_ascii=False).encode()
         places[name] = [len(body), len(packed)]
         body += packed
-    return {"key": key, "sections": places, "check": zlib.crc32(body)}, bytes(body)
+    return {"key": key, "sections": places, "check": zlib.crc32(body), "left_out": left_out}, bytes(body)
+
+
+def _take_in(documents: dict[str, Any], mine: dict[str, bytes], own: Path) -> list[str]:
+    """Adds the user's sound programs to the documents; gives the faults of the others, by file and line."""
+    from assistant.knowledge_base.checks import faults_of
+    from assistant.knowledge_base.files import Document, Fault, read
+
+    left_out = []
+    for file, text in mine.items():
+        name = f"programs/{file}"
+        where = own / "programs" / file
+        found = read(name, text.decode("utf-8", "replace"))
+        faults = [found] if isinstance(found, Fault) else []
+        if name in documents:
+            faults = [Fault(name, 1, "has the name of a program that ligule brings. Choose another file name.")]
+        if isinstance(found, Document) and not faults:
+            faults = [fault for fault in faults_of({**documents, name: found}) if fault.file == name]
+            if not faults:
+                documents[name] = found
+        left_out += [f"{where}:{fault.line}  {fault.words}" for fault in faults]
+    return left_out
 
 
 def _keep(path: Path, header: dict[str, Any], body: bytes) -> None:
@@ -175,8 +209,8 @@ def _keep(path: Path, header: dict[str, Any], body: bytes) -> None:
         made = path.with_name(f"{path.name}.{os.getpid()}")
         made.write_bytes(json.dumps(header).encode() + b"\n" + body)
         made.replace(path)
-        for old in path.parent.glob("knowledge-*.image"):
-            if old != path:
-                old.unlink(missing_ok=True)
+        kept = sorted(path.parent.glob("knowledge-*.image"), key=lambda one: one.stat().st_mtime, reverse=True)
+        for old in kept[_IMAGES:]:
+            old.unlink(missing_ok=True)
     except OSError:
         return

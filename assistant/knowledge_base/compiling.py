@@ -148,7 +148,7 @@ def _intents(documents: dict[str, Document], kinds: dict[str, list[str]]) -> dic
             made[intent] = {"does": entry["does"], "needs": entry.get("needs", []), "may_have": entry.get("may_have", []),
                             "keeps": entry.get("keeps", []), "slots": slots, "cues": cues,
                 "unless": entry.get("unless", []), "must": entry.get("must", []),
-                "works": entry.get("works"),
+                "works": entry.get("works"), "skill": entry.get("skill", ""),
                 "measures": _measures(entry.get("works"), kinds) or [[kind, ""] for kind in entry.get("answers", [])],
                 "gives": entry.get("answers") or _given(entry.get("works"), kinds), "lexicon": lexicon, "roles": roles,
                             "say": [example["say"] for example in entry.get("examples", [])][:2]}  # fmt: skip

@@ -23,6 +23,7 @@ JOINED = "joined"  # part: it goes with the rest again
 STOCKED = "stocked"  # item, and what is known of it or how much came in: the user's shelf, no lawn
 NOTE = "note"  # nothing: the text is the note
 UNDONE = "undone"  # nothing: `voids` says what is taken back
+OF_USER = (STOCKED, UNDONE)  # these may stand on no lawn
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,6 +64,8 @@ def _told(state: LawnState, event: Event) -> LawnState:
 
 def _started(state: LawnState, event: Event) -> LawnState:
     """A program begun: what was done since seed day counts for it, what was moved or skipped in another does not."""
+    if event.body.get("renews"):  # newer rules of the same program: nothing that was said is let go
+        return replace(state, program=event.body)
     first = state.seed_day.isoformat() if state.seed_day else ""
     stands = {step: done for step, done in state.applied.items() if done.happened_on >= first}
     return replace(state, program=event.body, applied=stands, moved={}, skipped={})

@@ -61,6 +61,7 @@ _MEASURED = {"length", "depth", "volume", "area", "size", "flow", "mix", "rate",
 _TEMPERATURE_WORDS = {"temp", "temps", "temperature"}
 _REACH = 4  # words that may stand between a role word and its amount
 _LIGHT = {
+    "~stock_word",
     "~greeting",
     "~it_is",
     "~today",

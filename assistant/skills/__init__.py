@@ -1,11 +1,12 @@
 """One file a topic. Filled slots and a lawn become an Answer; nothing here parses, writes or prints.
 
-`feed.amount` is `amount` in feed.py: a new topic is a new file, and no list has to be kept.
+`feed.amount` is `amount` in feed.py: a new topic is a new file, and no list has to be kept. An intent whose answer lives
+elsewhere names it under `skill`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from importlib import import_module
 from typing import Any
@@ -16,10 +17,10 @@ from assistant.skills.turn import Turn
 _SAYS_AGAIN = {"factor", "again"}
 
 
-def answer_of(turn: Turn, works: dict[str, Any] | None) -> Answer:
+def answer_of(turn: Turn, entry: Mapping[str, Any]) -> Answer:
     """The answer to a reading whose slots are filled, with what was said of its amount: twice, at half the rate."""
     parse = turn.parse
-    answer = skill_of(parse.intent, works)(turn, **parse.slots)
+    answer = skill_of(parse.intent, entry)(turn, **parse.slots)
     if any(one.of == "time" for one in parse.amounts) or any(name.type in _SAYS_AGAIN for name in parse.names):
         from assistant.skills.repeats import repeated
 
@@ -27,12 +28,12 @@ def answer_of(turn: Turn, works: dict[str, Any] | None) -> Answer:
     return answer
 
 
-def skill_of(intent: str, works: dict[str, Any] | None = None) -> Callable[..., Answer]:
+def skill_of(intent: str, entry: Mapping[str, Any]) -> Callable[..., Answer]:
     """What answers an intent, loaded when it is first asked: the formula its file names, or a function of its topic."""
-    if works:
+    if entry.get("works"):
         from assistant.skills.worked import by_formula
 
-        return partial(by_formula, works=works)
-    topic, _, action = intent.partition(".")
+        return partial(by_formula, works=entry["works"])
+    topic, _, action = str(entry.get("skill") or intent).partition(".")
     found: Callable[..., Answer] = getattr(import_module(f"assistant.skills.{topic}"), action)
     return found

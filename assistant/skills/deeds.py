@@ -11,7 +11,7 @@ from assistant.lawn.events import Event
 from assistant.lawn.program import BEFORE_SEED, Step, next_of
 from assistant.skills.running import SEED_DAY, Running, days, each, running, short_ask, step_named, when
 from assistant.skills.turn import Turn
-from assistant.terms import Slot, day_words
+from assistant.terms import Range, Slot, day_words, over_range
 
 _KEPT = ("quantity", "rate", "temperature", "wind")  # amounts that go into the record as they were said
 _NAMED = ("tool", "product", "tank")
@@ -60,7 +60,7 @@ def _step(turn: Turn, plan: Running, target: Step, slots: dict[str, Slot | None]
     if day < seed_day and target.kind not in (*BEFORE_SEED, "check"):
         first = day_words(seed_day)
         return Answer(REFUSED, f"{day_words(day)} is before seed day, {first}. Which is right? Nothing was recorded.")
-    event = Event(kinds.DONE, lawn, text, said, day.isoformat(), body)
+    event = Event(kinds.DONE, lawn, text, said, day.isoformat(), {**body, "put": _put(plan, target, slots)})
     if _known(plan, event):
         return Answer(ANSWERED, f"{title} on {day_words(day)} is on record already.")
     age = (day - seed_day).days
@@ -126,6 +126,39 @@ def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
 def _body(slots: dict[str, Slot | None]) -> dict[str, Any]:
     body = {name: slot.amount.to_plain() for name in _KEPT if (slot := slots.get(name))}
     return body | {name: slot.value for name in _NAMED if (slot := slots.get(name))}
+
+
+def _put(plan: Running, target: Step, slots: dict[str, Slot | None]) -> list[dict[str, Any]]:
+    """What the step put down: the amount that was told, of its first product; else the program's rate over the lawn."""
+    from assistant.knowledge_base import row_of
+
+    told, product = slots.get("quantity"), slots.get("product")
+    area = plan.state.facts.get("area")
+    made: list[dict[str, Any]] = []
+    for row in target.amounts:
+        rate = row_of(row).amount
+        first = not made
+        if first and told is not None:
+            what = _told_product(plan, product, row["what"])
+            amount = told.amount
+            made.append({"what": what, "low": amount.low, "high": amount.high, "unit": amount.unit, "said": True})
+        elif area is not None:
+            from assistant.skills.area import total_of
+
+            total = over_range(lambda one, each, unit=rate.unit: (one * each).to(unit), total_of(area), rate.q)
+            low, high = (total.low, total.high) if isinstance(total, Range) else (total, total)
+            of = {} if rate.of in ("", "product") else {"of": rate.of}
+            ends = {"low": round(low.magnitude, 6), "high": round(high.magnitude, 6)}
+            made.append({"what": row["what"], **ends, "unit": rate.unit, "said": False, "source": row["source"], **of})
+    return made
+
+
+def _told_product(plan: Running, product: Slot | None, of_step: str) -> str:
+    """The product that was named, in the form that the step takes."""
+    if product is None:
+        return of_step
+    named = plan.turn.knowledge.either(str(product.value))
+    return of_step if of_step in named or len(named) > 1 else named[0]
 
 
 def _target(turn: Turn, plan: Running, slots: dict[str, Slot | None]) -> Step | None:

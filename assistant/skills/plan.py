@@ -170,6 +170,7 @@ def show(
             *(f"Against this seed day: {why}." for why, _ in plan.against()),
             *(plan.line(step) for step in steps),
             *(f"{part.title}: {part.line(step)}" for part in plan.parts() for step in part.steps() if step.open),
+            *_newer(plan),
         ),
         figures=days(*steps),
         inputs=_inputs(seed_day, program, area),
@@ -179,25 +180,18 @@ def show(
     )
 
 
-def log(turn: Turn, **slots: Slot | None) -> Answer:
-    """Record what was done; that file knows steps, cuts and what else goes down."""
-    from assistant.skills.deeds import log as logged
+def _newer(plan: Running) -> list[str]:
+    """Newer rules are offered with the dates that they would move; they are taken only when that is said."""
+    from assistant.skills.whatif import differences
 
-    return logged(turn, **slots)
-
-
-def seen(turn: Turn, **slots: Slot | None) -> Answer:
-    """Keep what is seen on a lawn; that file moves the dates that hang on it."""
-    from assistant.skills.sights import seen as kept
-
-    return kept(turn, **slots)  # type: ignore[arg-type]
-
-
-def resown(turn: Turn, **slots: Slot | None) -> Answer:
-    """A part of the lawn with a seed day of its own."""
-    from assistant.skills.sights import resown as kept
-
-    return kept(turn, **slots)  # type: ignore[arg-type]
+    newer = plan.newer()
+    if newer is None:
+        return []
+    rows, _ = differences(plan, newer)
+    if not rows:
+        return ['Newer rules of this program are there; they move no date. To take them say "take the new rules".']
+    head = f'Newer rules of this program would move {len(rows)} date{"" if len(rows) == 1 else "s"}; to take them say "take the new rules":'
+    return [head, *(f"  {row}" for row in rows)]
 
 
 def facts(
@@ -239,25 +233,9 @@ def tell(
     return Answer(RECORDED, "", inputs=_inputs(area, species, state))
 
 
-def ready(turn: Turn, place: Slot | None = None) -> Answer:
-    """What must start before seed day, and by when."""
-    from assistant.skills.lawns import ready as of_all
-
-    return of_all(turn)
-
-
-def what_if(turn: Turn, **slots: Slot | None) -> Answer:
-    """Two programs side by side; that file compares them and changes nothing."""
-    from assistant.skills.whatif import what_if as compared
-
-    return compared(turn, **slots)
-
-
-def due(turn: Turn, day: Slot | None = None) -> Answer:
-    """What is due on all lawns; that file looks at them together."""
-    from assistant.skills.lawns import due as of_all
-
-    return of_all(turn, day)
+def limit(turn: Turn, nitrogen_limit: Slot, place: Slot | None = None) -> Answer:
+    """The limit of nitrogen a year at this place: a fact of the lawn."""
+    return Answer(RECORDED, "", inputs=(nitrogen_limit,))
 
 
 def compare(

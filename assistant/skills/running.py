@@ -149,6 +149,14 @@ class Running:
         own = replace(held, applied={}, moved={}, skipped={}, program=None)
         return Running(self.turn, {**self.rules, "name": part, "steps": kept}, day, own, self.species)
 
+    def newer(self) -> Running | None:
+        """The same program by the rules of today, where they differ from those it was started on."""
+        held = self.state.program
+        rules = self.turn.knowledge.section("programs").get(held["program"]) if held else None
+        if rules is None or rules == self.rules:
+            return None
+        return replace(self, rules=rules)
+
     def parts(self) -> list[Running]:
         """The parts with a day count of their own."""
         return [self.part(part) for part in self.state.parts]

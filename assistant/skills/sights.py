@@ -193,8 +193,7 @@ def _stock(turn: Turn, plan: Running | None, key: str, product: Slot | None) -> 
             ASKS, "Of which product?", asks=Ask("product", "Which product: starter, root stimulant, fertilizer?")
         )
     name = turn.knowledge.name(str(product.value))
-    either = turn.knowledge.entry(f"products.{str(product.value).partition('.')[2]}.either")
-    products = [f"product.{one}" for one in either] if either else [str(product.value)]
+    products = turn.knowledge.either(str(product.value))
     what = f"{name} ran out"
     kind = kinds.HELD if key == "ran_out" else kinds.LIFTED
     any_feed = {"kinds": ["feed"]} if str(product.value) == _ANY_FEED else {"products": products}

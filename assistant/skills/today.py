@@ -129,13 +129,6 @@ def water(turn: Turn, **said: Slot | None) -> Answer:
     return _answer(turn, ("watering",), None, Conditions.of(said))
 
 
-def hours(turn: Turn, **slots: Slot | None) -> Answer:
-    """Which hours of the forecast are fit; that file builds on this one."""
-    from assistant.skills.hours import fit_hours
-
-    return fit_hours(turn, **slots)
-
-
 def job_of(turn: Turn, tank: Slot | None) -> str:
     if tank is None:
         return ""

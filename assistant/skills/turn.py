@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 from assistant.answer import Answer, Figure, Source
 from assistant.knowledge_base import Knowledge
+from assistant.lawn.events import Event
+from assistant.lawn.shelf import Item, shelf_of
 from assistant.lawn.state import LawnState
 from assistant.lawn.weather import PlaceWeather
 from assistant.terms import Now, Parse, Row, Slot
@@ -33,12 +35,19 @@ class Turn:
     context: dict[str, Slot] = field(default_factory=dict)
     weather: PlaceWeather | None = None  # of the place that the lawn lies in
     states: Callable[[], tuple[LawnState, ...]] = tuple  # all lawns of the record, folded when they are asked for
+    shelf_events: Callable[[], tuple[Event, ...]] = tuple  # what was said of the shelf
+    events: Callable[[str], tuple[Event, ...]] = lambda lawn: ()  # every event of a lawn, those taken back too
 
     @cached_property
     def say(self) -> Say:
         from assistant.units import Say
 
         return Say(self.metric)
+
+    @cached_property
+    def shelf(self) -> dict[str, Item]:
+        """The products of the user by their ids."""
+        return shelf_of(self.shelf_events())
 
     def figure(self, label: str, value: Any, unit: str, per: str = "", of: str = "", say: Say | None = None) -> Figure:
         """A quantity or a Range as a figure, in the measures of the question or those of `say`."""

@@ -1,4 +1,4 @@
-"""Herbicides: what is not given, and what they and seed keep from each other."""
+"""Herbicides: what is not given, and who gives it."""
 
 from __future__ import annotations
 
@@ -19,17 +19,3 @@ def rate(turn: Turn, tank: Slot) -> Answer:
         inputs=(tank,),
         cautions=(words["label"], words["gear"], words["licence"]),
     )
-
-
-def before_seed(turn: Turn, **slots: Slot | None) -> Answer:
-    """How long seed waits after an ingredient; that file knows the gates."""
-    from assistant.skills.gates import before_seed as gate
-
-    return gate(turn, **slots)  # type: ignore[arg-type]
-
-
-def after_seed(turn: Turn, **slots: Slot | None) -> Answer:
-    """How long new grass waits before an ingredient."""
-    from assistant.skills.gates import after_seed as gate
-
-    return gate(turn, **slots)

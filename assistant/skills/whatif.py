@@ -5,7 +5,9 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Any
 
-from assistant.answer import ANSWERED, ASKS, Answer, Ask, Figure
+from assistant.answer import ANSWERED, ASKS, RECORDED, Answer, Ask, Figure
+from assistant.lawn import events as kinds
+from assistant.lawn.events import Event
 from assistant.lawn.program import Step, by_date
 from assistant.skills.running import SEED_DAY, Running, each, running
 from assistant.skills.turn import Turn
@@ -34,7 +36,7 @@ def what_if(
     then = _then(turn, now, other_day, species, program, plan, job)
     if then is None:
         return Answer(ASKS, "I do not have that program.", asks=Ask("program", "With liquid or granular feeds?"))
-    rows, figures = _differences(now, then)
+    rows, figures = differences(now, then)
     changed = ", ".join(_changed(turn, now, then, other_day, species))
     more = [*_seed_needed(turn, species), *_nitrogen(now, then), *_room(turn, now, then, species)]
     return Answer(
@@ -80,7 +82,7 @@ def _then(
     return running(turn, seed_day, chosen, species or now.species, job, plan)
 
 
-def _differences(now: Running, then: Running) -> tuple[list[str], tuple[Figure, ...]]:
+def differences(now: Running, then: Running) -> tuple[list[str], tuple[Figure, ...]]:
     """One row a step whose days differ, and both days as figures."""
     old, new = ({step.id: step for step in one.steps()} for one in (now, then))
     rows, figures = [], []
@@ -167,3 +169,22 @@ def _room(turn: Turn, now: Running, then: Running, species: Slot | None) -> list
     if left < 0:
         return [f"That is {-left} days past the end of the window, {day_words(last)}."]
     return [f"The window closes on {day_words(last)}, {left} days after that seed day."]
+
+
+def renew(turn: Turn, seed_day: Slot | None = None, place: Slot | None = None) -> Answer:
+    """Take the rules of today for a program that was started on older ones; undo brings the old ones back."""
+    plan = running(turn, seed_day, None) if seed_day else None
+    newer = plan.newer() if plan else None
+    if plan is None or newer is None or plan.state.program is None:
+        return Answer(ANSWERED, "Its rules are those of today; there is nothing to renew.")
+    rows, figures = differences(plan, newer)
+    today = turn.now.day.isoformat()
+    body = {"program": plan.state.program["program"], "rules": newer.rules, "renews": True}
+    event = Event(kinds.STARTED, plan.state.name, turn.parse.text, today, today, body)
+    return Answer(
+        RECORDED,
+        f"{plan.title} runs on the rules of today: {len(rows)} date{'' if len(rows) == 1 else 's'} moved.",
+        figures=figures,
+        lines=tuple(rows),
+        events=(event,),
+    )

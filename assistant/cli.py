@@ -113,13 +113,23 @@ def _parser() -> argparse.ArgumentParser:
         "season", parents=[shared], help="the fall of a lawn's place as a picture", allow_abbrev=False
     )
     drawing.add_argument("--to", default="", metavar="FILE.svg", help="write it as SVG instead of letters")
-    commands.add_parser("records", parents=[shared], help="the journal as CSV", allow_abbrev=False)
+    listed = commands.add_parser("records", parents=[shared], help="the journal as CSV", allow_abbrev=False)
+    listed.add_argument(
+        "--applications", action="store_true", help="what went down, with the fields that record rules ask"
+    )
+    listed.add_argument(
+        "--applicator", default="", metavar="NAME", help="who applied it, and the licence, for that list"
+    )
+    out = commands.add_parser("export", parents=[shared], help="a lawn, whole, as YAML", allow_abbrev=False)
+    out.add_argument("--to", default="", metavar="FILE.yaml", help="write it instead of printing it")
+    taken = commands.add_parser("import", parents=[shared], help="a lawn from such a file", allow_abbrev=False)
+    taken.add_argument("file", metavar="FILE.yaml")
     return parser
 
 
 def _spread(arguments: list[str]) -> list[str]:
     """The shared options may stand before or behind the command; without a command it is chat."""
-    commands = {"ask", "calendar", "chat", "records", "season", "sheet", "weather"}
+    commands = {"ask", "calendar", "chat", "export", "import", "records", "season", "sheet", "weather"}
     place = next((n for n, word in enumerate(arguments) if word in commands and not _is_value(arguments, n)), None)
     if place is None:
         return (
@@ -178,9 +188,15 @@ def _run(options: argparse.Namespace) -> int:
     if options.command == "records":
         from assistant.interfaces.records import records
 
+        if options.applications:
+            from assistant.interfaces.records import applications
+
+            return applications(store, load(_cache_folder(), own=home / "knowledge"), options.lawn, options.applicator)
         return records(store, options.lawn)
     if options.command == "weather":
         return _weather(options, home)
+    if options.command in ("export", "import"):
+        return _exchange(options, store)
     knowledge = load(_cache_folder(), own=home / "knowledge")
     for fault in knowledge.left_out:
         complain(f"{fault} The file is left out; everything else answers.")
@@ -233,6 +249,37 @@ def _chat(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: 
     return chat(_lines(sys.stdin), session, options.json, prompt, _width())
 
 
+def _exchange(options: argparse.Namespace, store: Store) -> int:
+    from assistant.interfaces.exchange import exported, imported
+    from assistant.lawn.exchange import NotALawn
+
+    if options.command == "export":
+        name = options.lawn or (store.lawns()[0] if len(store.lawns()) == 1 else "")
+        if name not in store.lawns():
+            known = ", ".join(store.lawns()) or "none yet"
+            raise Usage(f"Which lawn? Name one with --lawn: {known}.")
+        _put_out(exported(store, name), options.to)
+        return 0
+    path = Path(options.file).expanduser()
+    try:
+        name, count = imported(store, path, options.lawn)
+    except UnicodeDecodeError as problem:
+        raise Usage(f"{path} is no text in UTF-8. Nothing was taken in.") from problem
+    except NotALawn as problem:
+        raise Usage(f"{path}: {problem} Nothing was taken in.") from problem
+    print(f"Taken in: {name}, {count} event{'' if count == 1 else 's'}.")
+    return 0
+
+
+def _put_out(text: str, file: str) -> None:
+    """Printed, or written where a file is named."""
+    if file:
+        Path(file).write_text(text, encoding="utf-8")
+        print(f"Written: {file}")
+    else:
+        sys.stdout.write(text)
+
+
 def _sheet(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: Now) -> int:
     from assistant.dialogue import Session
     from assistant.interfaces.sheets import html, markdown, sheet_of
@@ -242,12 +289,7 @@ def _sheet(options: argparse.Namespace, knowledge: Knowledge, store: Store, now:
     look = Session(knowledge, store, now, False, options.lawn, weather=Weather(options.home)).look(options.lawn)
     found = [one for one in due_by(look, until) if not options.lawn or one.lawn.name == options.lawn]
     made = sheet_of(look, found, until)
-    text = html(made) if options.to.endswith(".html") else markdown(made)
-    if options.to:
-        Path(options.to).write_text(text, encoding="utf-8")
-        print(f"Written: {options.to}")
-    else:
-        sys.stdout.write(text)
+    _put_out(html(made) if options.to.endswith(".html") else markdown(made), options.to)
     return 0
 
 

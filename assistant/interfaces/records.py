@@ -1,15 +1,38 @@
-"""`ligule records`: the journal as CSV on stdout, notes and what was taken back included."""
+"""`ligule records`: the journal as CSV on stdout, notes and what was taken back included; or only what went down."""
 
 from __future__ import annotations
 
 import csv
 import sys
+from typing import Any
 
-from assistant.answer import describe
+from assistant.answer import amount_words, describe
+from assistant.knowledge_base import Knowledge
+from assistant.lawn.events import DONE, USED
+from assistant.lawn.shelf import shelf_of
 from assistant.lawn.state import fold
 from assistant.lawn.store import Store
+from assistant.terms import Amount
 
 _COLUMNS = ("seq", "lawn", "kind", "happened_on", "said_on", "text", "change", "stands")
+_APPLICATION = (
+    "date",
+    "start",
+    "end",
+    "place",
+    "area_sq_ft",
+    "product",
+    "analysis",
+    "rate",
+    "amount",
+    "unit",
+    "amount_is",
+    "equipment",
+    "wind",
+    "temperature",
+    "applicator",
+    "said",
+)
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
@@ -38,6 +61,59 @@ def records(store: Store, lawn: str = "") -> int:
             ]
         )
     return 0
+
+
+def applications(store: Store, knowledge: Knowledge, lawn: str = "", applicator: str = "") -> int:
+    """What went down, one row a product, with the fields that record-keeping rules ask; what was not told stays empty.
+
+    Fields: 7 CFR 110.3 (cfr-110-3), COMAR 15.05.01.12 (md-15-05-01-12), 2VAC5-405-100 (va-405-100).
+    """
+    out = csv.writer(sys.stdout, lineterminator="\n")
+    out.writerow(_APPLICATION)
+    shelf = shelf_of(store.events(""))
+    for name in [lawn] if lawn else store.lawns():
+        state = fold(name, store.events(name))
+        area = state.facts.get("area")
+        for event in sorted(state.live, key=lambda one: (one.happened_on, one.seq)):
+            if event.kind not in (DONE, USED):
+                continue
+            body = event.body
+            told = [{"what": body["tank"], "low": "", "high": "", "unit": "", "said": True}] if "tank" in body else []
+            for row in body.get("put") or told:
+                item = shelf.get(row["what"])
+                label = item.facts.get("analysis") if item else None
+                start, end = body.get("times", ("", ""))
+                cells = (
+                    event.happened_on,
+                    start,
+                    end,
+                    name,
+                    f"{area.amount.low:g}" if area else "",
+                    knowledge.name(row["what"]),
+                    str(label.amount.analysis) if label else "",
+                    _rate(body),
+                    f"{row['high']:g}" if row["high"] != "" else "",
+                    row["unit"],
+                    "told" if row["said"] else "by the program's rate",
+                    knowledge.name(body["tool"]) if "tool" in body else "",
+                    _measure(body, "wind"),
+                    _measure(body, "temperature"),
+                    applicator,
+                    event.text,
+                )
+                out.writerow([_plain(str(cell)) for cell in cells])
+    return 0
+
+
+def _rate(body: dict[str, Any]) -> str:
+    return amount_words(Amount.from_plain(body["rate"])) if "rate" in body else ""
+
+
+def _measure(body: dict[str, Any], name: str) -> str:
+    if name not in body:
+        return ""
+    amount = Amount.from_plain(body[name])
+    return f"{amount.low:g} {amount.unit}"
 
 
 def _plain(text: str) -> str:

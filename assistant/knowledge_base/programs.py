@@ -210,7 +210,7 @@ def _is_month_day(text: Any) -> bool:
     from datetime import date
 
     try:
-        date(2024, int(str(text)[:2]), int(str(text)[3:]))
+        date(2023, int(str(text)[:2]), int(str(text)[3:]))
     except ValueError:
         return False
     return len(str(text)) == 5

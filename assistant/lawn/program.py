@@ -155,7 +155,10 @@ class _Flow:
         latest = until  # of what seed waits for: it cannot be pushed past it
         for soonest, why in self._soonest(rule, first):
             if soonest > day:
-                until, day, moved_by = max(until, until + (soonest - day)), soonest, why
+                until, day, moved_by = until + (soonest - day), soonest, why
+        for _ in self.state.held:  # one hold may push into the next
+            for soonest, why in self._held(rule, day):
+                until, day, moved_by = until + (soonest - day), soonest, why
         if rule["kind"] in BEFORE_SEED and day <= latest:
             until = latest
         until = max(day, min([until, *self._latest(rule)]))
@@ -203,7 +206,11 @@ class _Flow:
     def _working_days(self, rule: dict[str, Any]) -> tuple[date, date, str]:
         """So many working days before the step it must come before."""
         span = rule["working_days"]
-        count, source = (self.notice.days, self.notice.source) if self.notice else (-int(span["high"]), span["source"])
+        count, source = (
+            (self.notice.days, self.notice.source)
+            if self.notice and self.notice.days
+            else (-int(span["high"]), span["source"])
+        )
         before = self.made.get(rule.get("before", ""))
         last = before.day if before else self._anchor(rule["counted_from"])
         until = self.notice.before(last, count) if self.notice else last - timedelta(days=count)
@@ -232,23 +239,35 @@ class _Flow:
             up = self._anchor(rule["only_after"])
             seen = "you saw them" if self.emergence.seen else f"counted as day {(up - self.seed_day).days}"
             found.append((up, f"not before the seedlings are up, {day_words(up)} ({seen})"))
-        for event in self.state.held:
-            found += self._held(rule, event, first)
+        if self._lacks_mowings(rule):
+            found.append((self.today + timedelta(days=1), self._lacks_mowings(rule)))
         return found
 
-    def _held(self, rule: dict[str, Any], event: Event, first: date) -> list[tuple[date, str]]:
-        """A hold keeps steps of a kind, or of a product, off its days; without an end it holds until it is lifted."""
-        body = event.body
+    def _lacks_mowings(self, rule: dict[str, Any]) -> str:
+        """How many cuts are still wanted, in words; empty where there are enough."""
+        wanted, cut = int(rule.get("after_mowings", {}).get("low", 0)), len(self._mowings())
+        return f"not before {wanted} mowings; {cut or 'none'} on record" if cut < wanted else ""
+
+    def _held(self, rule: dict[str, Any], day: date) -> list[tuple[date, str]]:
+        """The hold that a day lies in, and the day behind it. A hold keeps steps of a kind, or of a product, off its
+        days; without an end it holds until it is lifted. Seed day is the user's own: what speaks against it is said.
+        """
         products = {row["what"] for row in rule.get("amounts", ())}
-        touched = rule["kind"] in body.get("kinds", ()) or products & set(body.get("products", ()))
-        if not touched or rule["kind"] == "sow":  # seed day is the user's own; what speaks against it is said
-            return []
-        since = date.fromisoformat(event.happened_on)
-        until = date.fromisoformat(body["until"]) if body.get("until") else None
-        if until is None:
-            return [(max(self.today, since), f"waits: {_said(event)}")] if first <= self.today else []
-        after = until + timedelta(days=1)
-        return [(after, f"after the {body['what']}, to {day_words(until)}: {_said(event)}")] if first >= since else []
+        for event in self.state.held:
+            body = event.body
+            touched = rule["kind"] in body.get("kinds", ()) or products & set(body.get("products", ()))
+            if not touched or rule["kind"] == "sow":
+                continue
+            since = date.fromisoformat(event.happened_on)
+            if not body.get("until"):
+                if day < max(self.today, since):
+                    return [(max(self.today, since), f"waits: {_said(event)}")]
+                continue
+            until = date.fromisoformat(body["until"])
+            if since <= day <= until:
+                why = f"after the {body['what']}, to {day_words(until)}: {_said(event)}"
+                return [(until + timedelta(days=1), why)]
+        return []
 
     def _latest(self, rule: dict[str, Any]) -> list[date]:
         gap = rule.get("most_gap")
@@ -267,14 +286,8 @@ class _Flow:
         dropped = f"skipped ({_said(skipped)})" if skipped else self._dropped(rule, step)
         if dropped:
             return replace(step, state=DROPPED, moved_by=dropped)
-        wanted = int(rule["after_mowings"]["low"]) if "after_mowings" in rule else 0
-        cut = len(self._mowings())
-        if cut < wanted:
-            words = f"not before {wanted} mowings; {cut or 'none'} on record"
-            day = max(step.day, self.today + timedelta(days=1))
-            return replace(step, moved_by=words, day=day, until=max(step.until, day))
         if step.day > self.today:
-            return step
+            return replace(step, moved_by=step.moved_by or self._lacks_mowings(rule))
         late = 0 if step.care or step.by_sight else max(0, (self.today - step.until).days)
         return replace(step, state=DUE, late=late)
 

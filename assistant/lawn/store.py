@@ -64,7 +64,11 @@ class Store:
             raise self._trouble("is damaged", "keep it and restore a copy") from problem
 
     def append(self, events: Iterable[Event]) -> tuple[Event, ...]:
-        """Writes events in one transaction and gives them back numbered. Nothing is written where one cannot be."""
+        """Writes events in one transaction and gives them back numbered. Nothing is written where one cannot be.
+
+        They are of one turn. Events that carry numbers of their own, out of another journal, keep what those say: which
+        were told in one turn, and which take back which.
+        """
         new = list(events)
         if not new:
             return ()
@@ -72,29 +76,15 @@ class Store:
             connection = self._writable()
             connection.execute("BEGIN IMMEDIATE")
             try:
-                made = []
-                turn = 0
+                made: list[Event] = []
+                turns: dict[int, int] = {}  # as numbered there -> as numbered here
+                seqs: dict[int, int] = {}
                 for event in new:
-                    row = (
-                        turn,
-                        event.lawn,
-                        event.kind,
-                        json.dumps(event.body, ensure_ascii=False, sort_keys=True),
-                        event.text,
-                        event.happened_on,
-                        event.said_on,
-                        json.dumps(list(event.voids)),
-                    )
-                    if not turn:
-                        turn = connection.execute(
-                            "SELECT COALESCE((SELECT seq FROM sqlite_sequence WHERE name = 'events'), 0) + 1"
-                        ).fetchone()[0]
-                        row = (turn, *row[1:])
-                    seq = connection.execute(
-                        "INSERT INTO events (turn, lawn, kind, body, text, happened_on, said_on, voids) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-                        row,
-                    ).lastrowid
-                    made.append(replace(event, seq=seq or 0, turn=turn))
+                    row = self._insert(connection, event, turns.get(event.turn, 0), seqs)
+                    turns[event.turn] = row.turn
+                    if event.seq:
+                        seqs[event.seq] = row.seq
+                    made.append(row)
                 connection.execute("COMMIT")
                 return tuple(made)
             except BaseException:
@@ -105,6 +95,27 @@ class Store:
             raise self._trouble(
                 "could not be written", f"make room or choose another folder with --home ({problem})"
             ) from problem
+
+    def _insert(self, connection: sqlite3.Connection, event: Event, turn: int, seqs: dict[int, int]) -> Event:
+        """One row at the end; without a turn it begins one."""
+        if not turn:
+            last = "SELECT COALESCE((SELECT seq FROM sqlite_sequence WHERE name = 'events'), 0) + 1"
+            turn = connection.execute(last).fetchone()[0]
+        voids = tuple(seqs.get(one, one) for one in event.voids)
+        row = (
+            turn,
+            event.lawn,
+            event.kind,
+            json.dumps(event.body, ensure_ascii=False, sort_keys=True),
+            event.text,
+            event.happened_on,
+            event.said_on,
+            json.dumps(list(voids)),
+        )
+        columns = "turn, lawn, kind, body, text, happened_on, said_on, voids"
+        query = f"INSERT INTO events ({columns}) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
+        seq = connection.execute(query, row).lastrowid
+        return replace(event, seq=seq or 0, turn=turn, voids=voids)
 
     def close(self) -> None:
         if self._open is not None:

@@ -124,8 +124,10 @@ def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
 
 
 def _body(slots: dict[str, Slot | None]) -> dict[str, Any]:
-    body = {name: slot.amount.to_plain() for name in _KEPT if (slot := slots.get(name))}
-    return body | {name: slot.value for name in _NAMED if (slot := slots.get(name))}
+    """What was said of it; what the program would have is not taken for said."""
+    said = {name: slot for name, slot in slots.items() if slot and slot.origin == "said"}
+    body = {name: said[name].amount.to_plain() for name in _KEPT if name in said}
+    return body | {name: said[name].value for name in _NAMED if name in said}
 
 
 def _put(plan: Running, target: Step, slots: dict[str, Slot | None]) -> list[dict[str, Any]]:

@@ -108,6 +108,9 @@ def _parser() -> argparse.ArgumentParser:
     dates.add_argument("--to", default="", metavar="FILE.ics", help="write it instead of printing it")
     page = commands.add_parser("sheet", parents=[shared], help="the work of this week on one page", allow_abbrev=False)
     page.add_argument("--to", default="", metavar="FILE", help="write it: .html for a page to print, else Markdown")
+    page.add_argument(
+        "--card", action="store_true", help="a card for the owner of the lawn instead: water, keep off, expect"
+    )
     page.add_argument("--by", default="", metavar="DATE", help="what is due by that day; without it, within the week")
     drawing = commands.add_parser(
         "season", parents=[shared], help="the fall of a lawn's place as a picture", allow_abbrev=False
@@ -282,13 +285,19 @@ def _put_out(text: str, file: str) -> None:
 
 def _sheet(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: Now) -> int:
     from assistant.dialogue import Session
-    from assistant.interfaces.sheets import html, markdown, sheet_of
-    from assistant.skills.lawns import due_by
+    from assistant.interfaces.sheets import card_of, html, markdown, sheet_of
+    from assistant.skills.lawns import due_by, plans
 
     until = _now(options.by, "--by").day if options.by else now.day + timedelta(days=6)
     look = Session(knowledge, store, now, False, options.lawn, weather=Weather(options.home)).look(options.lawn)
-    found = [one for one in due_by(look, until) if not options.lawn or one.lawn.name == options.lawn]
-    made = sheet_of(look, found, until)
+    if options.card:
+        running = [plan for state, plan in plans(look) if not options.lawn or state.name == options.lawn]
+        if len(running) != 1:
+            raise Usage("A card is of one lawn with a program running. Name it with --lawn.")
+        made = card_of(look, running[0])
+    else:
+        found = [one for one in due_by(look, until) if not options.lawn or one.lawn.name == options.lawn]
+        made = sheet_of(look, found, until)
     _put_out(html(made) if options.to.endswith(".html") else markdown(made), options.to)
     return 0
 

@@ -62,7 +62,7 @@ def test_no_program_at_all(tmp_path):
 def test_the_calendar_is_read_by_another_parser_and_moves_instead_of_doubling(tmp_path):
     two_lawns(tmp_path)
     first = entries(tmp_path, "2026-09-20")
-    assert len(first) == 13  # seven steps with liquid feeds, six with granular ones
+    assert len(first) == 15  # eight steps with liquid feeds, seven with granular ones
     assert first["back lawn: second feed"].start == date(2026, 10, 11)  # 21 days from today, the first is not done
     said(tmp_path, "put the first feed down on the back today")
     later = entries(tmp_path, "2026-09-25")
@@ -77,7 +77,7 @@ def test_a_name_cannot_break_out_of_its_line(tmp_path):
     run = ligule("ask", "--lawn", "a,b;c\\n\nBEGIN:VEVENT", "seeded sep 2, liquid program", home=tmp_path)
     assert run.returncode == 0
     text = ligule("calendar", home=tmp_path).stdout.decode()
-    assert text.splitlines().count("BEGIN:VEVENT") == len(Calendar.from_ical(text).walk("VEVENT")) == 14
+    assert text.splitlines().count("BEGIN:VEVENT") == len(Calendar.from_ical(text).walk("VEVENT")) == 16
 
 
 def entries(home, today):

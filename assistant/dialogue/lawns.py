@@ -12,7 +12,13 @@ if TYPE_CHECKING:
 
 HOME_LAWN = "home lawn"
 _OF_ALL = {"plan.due"}  # questions about every lawn
-_OF_ALL_UNNAMED = {"plan.ready", "plan.shelf", "plan.stock", "plan.buy"}  # of all lawns where none is named
+_OF_ALL_UNNAMED = {
+    "plan.ready",
+    "plan.shelf",
+    "plan.stock",
+    "plan.tool",
+    "plan.buy",
+}  # of all lawns where none is named
 _PLACE_LAWNS = {"strip": "street strip", "side": "side yard"}
 
 

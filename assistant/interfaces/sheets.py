@@ -1,12 +1,14 @@
-"""`ligule sheet`: the work of a day on one page, as Markdown or as HTML of its own."""
+"""`ligule sheet`: the work of a day, or a card for the owner of a lawn, on one page: Markdown, or HTML of its own."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from html import escape
 
+from assistant.lawn.program import Step, by_date
 from assistant.skills.lawns import Due, load_words
+from assistant.skills.running import Running
 from assistant.skills.turn import Turn
 from assistant.terms import day_words
 
@@ -41,6 +43,47 @@ def sheet_of(turn: Turn, found: list[Due], until: date) -> Sheet:
     words = turn.knowledge.entry("thresholds.cautions")
     kept = ("label", "gear", "feed_water", "water_edge")
     return Sheet(f"Work by {day_words(until)}", tuple(blocks), tuple(words[key] for key in kept))
+
+
+def card_of(turn: Turn, plan: Running) -> Sheet:
+    """A card to leave with the owner: water by date, when to keep off, what to expect by when, and when we come back."""
+    steps = [step for step in by_date(plan.steps()) if step.open]
+    first, last = plan.expected()
+    day = plan.seed_day.amount.day
+    up = f"Green shows {day_words(day + timedelta(days=first))} to {day_words(day + timedelta(days=last))}; not all at once."
+    seen = [step for step in plan.steps() if step.id == "up" and step.state == "done"]
+    expect = [f"It came up on {day_words(seen[0].day)}." if seen else up]
+    expect += [_line(step) for step in steps if step.kind in ("cut", "check") and not step.care]
+    blocks = (
+        ("Water", tuple(_line(step) for step in steps if step.kind == "water")),
+        (
+            "Keep off it",
+            (
+                *(_line(step) for step in steps if step.kind == "guard"),
+                turn.knowledge.entry("thresholds.cautions.reentry"),
+            ),
+        ),
+        ("What to expect", tuple(expect)),
+        (
+            "We come back",
+            tuple(f"{step.title.capitalize()}: {_span(step)}." for step in steps if step.kind in ("feed", "weed")),
+        ),
+    )
+    words = turn.knowledge.entry("thresholds.cautions")
+    title = (
+        f"{plan.state.name}: seeded {day_words(day)}"
+        if day <= turn.now.day
+        else f"{plan.state.name}: seed day {day_words(day)}"
+    )
+    return Sheet(title, tuple((heading, lines) for heading, lines in blocks if lines), (words["label"],))
+
+
+def _line(step: Step) -> str:
+    return f"{_span(step)}: {step.title}; {step.why}."
+
+
+def _span(step: Step) -> str:
+    return day_words(step.day) if step.day == step.until else f"{day_words(step.day)} to {day_words(step.until)}"
 
 
 def markdown(sheet: Sheet) -> str:

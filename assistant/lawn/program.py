@@ -245,7 +245,9 @@ class _Flow:
 
     def _lacks_mowings(self, rule: dict[str, Any]) -> str:
         """How many cuts are still wanted, in words; empty where there are enough."""
-        wanted, cut = int(rule.get("after_mowings", {}).get("low", 0)), len(self._mowings())
+        if "after_mowings" not in rule:
+            return ""
+        wanted, cut = int(rule["after_mowings"]["low"]), len(self._mowings())
         return f"not before {wanted} mowings; {cut or 'none'} on record" if cut < wanted else ""
 
     def _held(self, rule: dict[str, Any], day: date) -> list[tuple[date, str]]:

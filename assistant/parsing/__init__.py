@@ -41,8 +41,10 @@ def _choose(line: Line, found: list[Candidate], vocabulary: Vocabulary) -> Parse
     second = found[1] if len(found) > 1 else None
     slots = _with_latent(line, best, vocabulary.intents[best.intent])
     margin = best.score - (max(second.score, 0) if second else 0)
+    roles = {word for name in slots for word in vocabulary.intents[best.intent]["slots"].get(name, {}).get("words", ())}
     return replace(
         read,
+        unread=tuple(word for word in read.unread if word not in roles),  # `wind 4`: the word told which figure it is
         intent=best.intent,
         topic=best.intent.partition(".")[0],
         slots=slots,

@@ -8,15 +8,14 @@ from typing import Any
 from assistant.answer import ANSWERED, REFUSED, Answer, Figure, amount_words, describe
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
-from assistant.lawn.shelf import Item, used_of
+from assistant.lawn.shelf import used_of
 from assistant.lawn.state import LawnState, fold
 from assistant.skills.area import total_of
+from assistant.skills.labels import NUTRIENTS, label_of
 from assistant.skills.running import PER
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Analysis, Range, Slot, day_words, over_range
+from assistant.terms import Amount, Range, Slot, day_words, over_range
 from assistant.units import Q
-
-_NUTRIENTS = ("N", "P2O5", "K2O")
 
 
 def account(
@@ -35,7 +34,7 @@ def account(
         return Answer(ANSWERED, f"Nothing is on record as put down in {turn.now.day.year}.")
     if ground is None:
         return Answer(ANSWERED, "Per 1,000 sq ft I need the area of the lawn.", lines=tuple(rows))
-    wanted = (str(nutrient.value).partition(".")[2],) if nutrient else _NUTRIENTS
+    wanted = (str(nutrient.value).partition(".")[2],) if nutrient else NUTRIENTS
     figures = [turn.figure(which, totals[which], "lb", PER, of=which) for which in wanted if which in totals]
     lines = [*rows, *_against_budget(turn, totals.get("N"), species, figures, sources)]
     said = ", ".join(f"{turn.say(totals[which], 'lb', PER)} of {which}" for which in wanted if which in totals)
@@ -60,17 +59,18 @@ def _put_down(turn: Turn, state: LawnState, ground: Any) -> tuple[dict[str, Any]
         amount = _ends(row)
         when = day_words(date.fromisoformat(day))
         guessed = "" if row["said"] else ", by the program's rate"
-        label, density, whose = _label(turn, row["what"])
-        if row.get("of") in _NUTRIENTS:
+        label = label_of(turn, row["what"])
+        whose = ""
+        if row.get("of") in NUTRIENTS:
             parts = {row["of"]: amount}
-            whose = ""
         elif label is None:
             rows.append(
                 f"{when}: {turn.say(amount, row['unit'])} of {name}{guessed}; without an analysis, so not counted."
             )
             continue
         else:
-            parts = _nutrients(amount, label, density)
+            parts = label.nutrients(amount)
+            whose = f" ({label.analysis}, {label.words})" if label.words else ""
         words = ", ".join(f"{turn.say(part, 'lb')} of {which}" for which, part in parts.items())
         rows.append(f"{when}: {turn.say(amount, row['unit'])} of {name}{guessed}{whose}: {words}.")
         if ground is not None:
@@ -81,43 +81,9 @@ def _put_down(turn: Turn, state: LawnState, ground: Any) -> tuple[dict[str, Any]
     return totals, rows, sources
 
 
-def _nutrients(amount: Any, label: Analysis, density: Any) -> dict[str, Any]:
-    """Pounds of N, P2O5 and K2O in an amount of product."""
-    from assistant.calculations.feed import nutrient
-
-    return {
-        which: over_range(lambda one, which=which: nutrient(one, label, which, density), amount) for which in _NUTRIENTS
-    }
-
-
 def _ends(row: dict[str, Any]) -> Any:
     low, high = Q(row["low"], row["unit"]), Q(row["high"], row["unit"])
     return low if row["low"] == row["high"] else Range(low, high)
-
-
-def _label(turn: Turn, product: str) -> tuple[Analysis | None, Any, str]:
-    """Analysis and density of a product: off the label on the shelf, its only grade, else the stand-in, and so said."""
-    facts = turn.shelf.get(product, Item(product)).facts
-    key = product.partition(".")[2]
-    if "analysis" in facts:
-        heavy = facts.get("density")
-        grade = facts["analysis"].amount.analysis
-        return grade, heavy.q if heavy else _stand_in(turn, key)[1], f" ({grade}, off the label)"
-    grade = turn.knowledge.entry(f"products.{key}.grade")
-    if grade:
-        return Analysis(*map(float, grade)), None, ""
-    label, density = _stand_in(turn, key)
-    return label, density, f" (if it is a {label})" if label else ""
-
-
-def _stand_in(turn: Turn, key: str) -> tuple[Analysis | None, Any]:
-    from assistant.knowledge_base import row_of
-
-    example = turn.knowledge.entry(f"products.{key}.example")
-    if not example:
-        return None, None
-    heavy = example.get("density")
-    return Analysis(*example["analysis"]), row_of(heavy).amount.q if heavy else None
 
 
 def _against_budget(
@@ -170,11 +136,14 @@ def known(turn: Turn, day: Slot, place: Slot | None = None) -> Answer:
     """What was on record of a lawn on the evening of an earlier day, as it had been said until then."""
     if turn.lawn is None:
         return Answer(REFUSED, "Which lawn? Nothing is on record of it.")
-    until = str(day.amount.low)
+    meant = day.amount.day
+    if meant > turn.now.day:  # of a day of the year the one gone by
+        meant = meant.replace(year=meant.year - 1, day=min(meant.day, 28) if meant.month == 2 else meant.day)
+    until = meant.isoformat()
     told = [event for event in turn.events(turn.lawn.name) if event.said_on <= until]
     state = fold(turn.lawn.name, told)
     if not state.live:
-        return Answer(ANSWERED, f"On {day_words(day.amount.day)} nothing was on record of {turn.lawn.name}.")
+        return Answer(ANSWERED, f"On {day_words(meant)} nothing was on record of {turn.lawn.name}.")
     lines = []
     for slot in state.facts.values():
         value = amount_words(slot.amount) if isinstance(slot.value, Amount) else turn.knowledge.name(str(slot.value))
@@ -183,6 +152,6 @@ def known(turn: Turn, day: Slot, place: Slot | None = None) -> Answer:
     lines += [f"{_entry(event)}" for event in state.live if event.kind not in (kinds.TOLD,)]
     return Answer(
         ANSWERED,
-        f"{turn.lawn.name[:1].upper()}{turn.lawn.name[1:]}, as known on {day_words(day.amount.day)}:",
+        f"{turn.lawn.name[:1].upper()}{turn.lawn.name[1:]}, as known on {day_words(meant)}:",
         lines=tuple(lines),
     )

@@ -18,6 +18,7 @@ from assistant.skills.running import Running, running
 from assistant.skills.turn import Turn
 from assistant.terms import Range, Slot, over_range
 
+_LIQUID = ("floz", "gal", "mL", "L", "pt", "qt")
 _WEEK = 6  # days behind today that belong to the same week of work
 
 
@@ -50,10 +51,10 @@ def due_steps(turn: Turn, until: date) -> Iterator[Due]:
                 yield Due(state, plan, step)
 
 
-def due(turn: Turn, day: Slot | None = None) -> Answer:
-    """What is due this week, or by a day, on which lawn, and what to load for it."""
+def due(turn: Turn, day: Slot | None = None, stops: Slot | None = None) -> Answer:
+    """What is due this week, or by a day, on which lawn, and what to load for it; in the order of the stops given."""
     until = max(day.amount.day, turn.now.day) if day else turn.now.day + timedelta(days=_WEEK)
-    found = due_by(turn, until)
+    found = _in_order(turn, due_by(turn, until), stops)
     when = "today" if until == turn.now.day else f"by {short(until)}"
     if not found:
         coming = min((one.step.day for one in due_steps(turn, turn.now.day + timedelta(days=366))), default=None)
@@ -66,6 +67,7 @@ def due(turn: Turn, day: Slot | None = None) -> Answer:
     lines = [_line(one) for one in found]
     loads, open_ones = _loads(turn, found)
     lines += [f"Load: {words}." for words, _ in loads]
+    lines += _tanks(turn, found)
     if open_ones:
         lines.append(f"Without an area, so not in the load: {', '.join(open_ones)}.")
     return Answer(
@@ -123,6 +125,43 @@ def ready(turn: Turn) -> Answer:
     )
 
 
+def _in_order(turn: Turn, found: list[Due], stops: Slot | None) -> list[Due]:
+    """Only the lawns that were named, in the order they were named in."""
+    if stops is None:
+        return found
+    places = {name.id: name.span for name in turn.parse.names}
+    named = [str(one).partition(".")[2].casefold() for one in sorted(stops.values, key=lambda one: places[str(one)])]
+
+    def place(lawn: str) -> int:
+        key = lawn.casefold()
+        return next((n for n, name in enumerate(named) if name == key or name in key.split()), -1)
+
+    return sorted((one for one in found if place(one.lawn.name) >= 0), key=lambda one: place(one.lawn.name))
+
+
+def _tanks(turn: Turn, found: list[Due]) -> list[str]:
+    """How many tanks the sprayed steps take, where the sprayer's tank and output are on the shelf."""
+    sprayer = turn.shelf.get("tool.backpack")
+    facts = sprayer.facts if sprayer else {}
+    if "carrier" not in facts:
+        return []
+    sprayed = [
+        one for one in found if any(row["unit"] in _LIQUID for row in one.step.amounts) and "area" in one.lawn.facts
+    ]
+    areas = {one.lawn.name: total_of(one.lawn.facts["area"]) for one in sprayed}
+    if not areas:
+        return []
+    rate, tank = facts["carrier"].q, facts.get("tank")
+    ground = over_range(lambda *each: sum(each[1:], each[0]), *areas.values())
+    mix = over_range(lambda one: (one * rate).to("gal"), ground)
+    words = f"{turn.say(mix, 'gal')} of mix over {turn.say(ground, 'sq_ft')}"
+    if tank is None:
+        return [f"Spray: {words}."]
+    most = mix.high if isinstance(mix, Range) else mix
+    count = (most / tank.q).m_as("")
+    return [f"Spray: {words}, {count:.2g} tanks of {turn.say(tank.q, tank.amount.unit)}."]
+
+
 def due_by(turn: Turn, until: date) -> list[Due]:
     """The steps that are due by a day, the earliest first."""
     return sorted(due_steps(turn, until), key=lambda one: (one.step.day, one.lawn.name))
@@ -141,6 +180,8 @@ def _line(one: Due) -> str:
 
 def _loads(turn: Turn, found: list[Due]) -> tuple[list[tuple[str, Figure]], list[str]]:
     """Each product over all those lawns, in the measure of its rate; and the lawns whose area is not known."""
+    from assistant.calculations.feed import packs
+
     totals: dict[tuple[str, str], Any] = {}
     open_ones: dict[str, None] = {}
     for one in found:
@@ -161,6 +202,9 @@ def _loads(turn: Turn, found: list[Due]) -> tuple[list[tuple[str, Figure]], list
         name = turn.knowledge.name(what)
         top = amount.high if isinstance(amount, Range) else amount
         hand = turn.say.in_hand(top, unit)
+        pack = turn.shelf[what].facts.get("pack") if what in turn.shelf else None
         words = f"{turn.say(amount, unit)} of {name}{f' ({hand} at most)' if hand and top is not amount else f' ({hand})' if hand else ''}"
+        if pack:
+            words += f", {packs(top, pack.q)} x {turn.say(pack.q, pack.amount.unit)}"
         made.append((words, turn.figure(f"load, {name}", amount, unit, of="product")))
     return made, list(open_ones)

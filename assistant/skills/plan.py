@@ -51,8 +51,8 @@ def start(
         lines=tuple(lines),
         figures=days(*steps),
         inputs=_inputs(seed_day, program, area, species),
-        cautions=_cautions_of(plan_made),
-        sources=turn.cite(*plan_made.sources, *(source for _, source in against)),
+        cautions=(*plan_made.over_cap(*steps)[0], *_cautions_of(plan_made)),
+        sources=turn.cite(*plan_made.sources, *plan_made.over_cap(*steps)[1], *(source for _, source in against)),
         events=plan_made.begun,
     )
 
@@ -87,6 +87,7 @@ def next(
         lines = tuple(plan.line(one) for one in by_date(steps))
         return Answer(ANSWERED, "Every step of the program is done.", lines=lines, inputs=inputs, events=plan.begun)
     late, laws = plan.late_season(coming)
+    over, caps = plan.over_cap(coming)
     lines = (
         plan.waiting(coming),
         *plan.amount_lines(coming, area),
@@ -102,10 +103,10 @@ def next(
         lines=lines,
         figures=days(coming),
         inputs=inputs,
-        sources=turn.cite(coming.source, *plan.sources, *laws),
+        sources=turn.cite(coming.source, *plan.sources, *laws, *caps),
         asks=_AREA if area is None else (_SPECIES if species is None else None),
         events=plan.begun,
-        cautions=late,
+        cautions=(*late, *over),
         why=plan.chain(coming),
     )
 

@@ -14,13 +14,15 @@ from assistant.lawn.events import Event
 from assistant.lawn.program import DROPPED, DUE, Closing, Emergence, Notice, Step, next_day, next_of, steps_of
 from assistant.lawn.state import LawnState, fold
 from assistant.skills.dates import feed_ends
+from assistant.skills.labels import label_of
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Analysis, Row, Slot, day_words, over_range
+from assistant.terms import Amount, Range, Row, Slot, day_words, over_range
 
 PER = "1000 sq_ft"
 SEED_DAY = Ask("seed_day", "When did you seed, or when will you? That day is day 0.")
 
 
+_COUNTED = ("N", "P2O5")
 _OF_PART = {"sow", "check", "cut", "water", "guard"}  # kinds of step that a part has of its own
 _FALL_BEGINS = 7  # a seed day from July on leads into the fall of its year
 
@@ -68,7 +70,7 @@ class Running:
         held = state or self.state
         day = self.seed_day.amount.day
         emergence = self._emergence(held)
-        return steps_of(self.rules, day, self.turn.now.day, emergence, held, self._closing(held), self._notice(held))
+        return steps_of(self.rules, day, self.turn.now.day, emergence, held, self._closing(held), self._notice())
 
     def _closing(self, state: LawnState) -> Closing | None:
         """The last day for nitrogen in the fall that seed day leads into: state and record, or a hard freeze foretold."""
@@ -76,16 +78,16 @@ class Running:
         if day.month < _FALL_BEGINS:
             return None
         frost = state.seen.get("hard_freeze")
-        ends = feed_ends(self.turn, state.facts.get("state"), day.year)
+        ends = feed_ends(self.turn, self.where, day.year)
         found = [Closing(last, why[:1].lower() + why[1:], source) for last, why, source in ends[:1]]
         if frost:
             why = f'a hard freeze ends growth: you said "{frost.text}"'
             found.append(Closing(date.fromisoformat(frost.happened_on), why))
         return min(found, key=lambda one: one.day, default=None)
 
-    def _notice(self, state: LawnState) -> Notice:
+    def _notice(self) -> Notice:
         """Working days to call before digging: those of the lawn's state, else the rule's own."""
-        where = state.facts.get("state")
+        where = self.where
         row = self.turn.knowledge.rows(f"states.{str(where.value).partition('.')[2]}.notice") if where else []
         return Notice(int(row[0].amount.high) if row else 0, row[0].source if row else "", self._working_days_before)
 
@@ -254,50 +256,65 @@ class Running:
         anchor = (named | titles)[rule["counted_from"]]
         return f"{days} {'before' if span['high'] <= 0 and span['low'] < 0 else 'after'} {anchor}"
 
-    def stand_in(self) -> tuple[Analysis, Amount | None]:
-        """Label and weight of the program's product where none is known: they are said to be assumed."""
-        example = self.turn.knowledge.entry(f"products.{self.rules['product']}")["example"]
-        heavy = example.get("density")
-        return Analysis(*example["analysis"]), row_of(heavy).amount if heavy else None
-
     def totals(self) -> dict[str, Any]:
-        """N and P2O5 per 1,000 sq ft over the whole program, by stand-in analyses where no label is known."""
-        from assistant.calculations.feed import nutrient
-
-        main = self.rules["product"]
-        label, density = self.stand_in()
+        """N and P2O5 per 1,000 sq ft over the whole program, by the label of its product, or by a stand-in."""
+        main = f"product.{self.rules['product']}"
         totals: dict[str, Any] = {}
         for rule in self.rules["steps"]:
             for row in rule.get("amounts", ()):
-                rate = row_of(row).amount
-                for which in ("N", "P2O5"):
-                    if rate.of == which:
-                        part = rate.q
-                    elif row["what"] == f"product.{main}":
-                        part = over_range(
-                            lambda amount, which=which: nutrient(amount, label, which, density.q if density else None),
-                            rate.q,
-                        )
-                    else:
-                        continue
+                for which, part in self._parts(row, main).items():
                     totals[which] = (
                         over_range(lambda one, other: one + other, totals[which], part) if which in totals else part
                     )
         return totals
 
+    def _parts(self, row: dict[str, Any], only: str = "") -> dict[str, Any]:
+        """N and P2O5 in a rate of a step: as it is told, or by the label of the product."""
+        rate = row_of(row).amount
+        if rate.of in _COUNTED:
+            return {rate.of: rate.q}
+        label = label_of(self.turn, row["what"]) if only in ("", row["what"]) else None
+        return {which: part for which, part in label.nutrients(rate.q).items() if which in _COUNTED} if label else {}
+
     def put_down(self) -> str:
         """The totals in words, with what was assumed for them."""
-        if not self.rules["product"]:
+        label = label_of(self.turn, f"product.{self.rules['product']}") if self.rules["product"] else None
+        if label is None:
             return "no feed of its own"
-        label, density = self.stand_in()
+        heavy = label.density
+        weight = f" at {self.turn.say(heavy.q, heavy.unit, heavy.per)}" if heavy else ""
         words = [f"{self.turn.say(value, 'lb', PER)} of {which}" for which, value in self.totals().items()]
-        weight = f" at {self.turn.say(density.q, density.unit, density.per)}" if density else ""
-        return f"{' and '.join(words)} in all, if the starter is a {label}{weight}"
+        whose = "if the starter is" if label.words == "assumed" else "with your"
+        article = " a" if label.words == "assumed" else ""
+        return f"{' and '.join(words)} in all, {whose}{article} {label.analysis}{weight}"
+
+    def over_cap(self, *steps: Step) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Steps that put more nitrogen down at once than the law of the lawn's state allows: words, and sources."""
+        from assistant.calculations.feed import at_most
+
+        name = self.turn.knowledge.name(str(self.where.value)) if self.where else ""
+        caps = [row for row in self.turn.knowledge.rows("feeding.nitrogen_cap") if row.where == name]
+        said = []
+        for step in steps if caps else ():
+            for row in step.amounts if step.open else ():
+                rate = self._parts(row).get("N")
+                most = rate.high if isinstance(rate, Range) else rate
+                if most is not None and not at_most(most, caps[0].amount.q):
+                    cap = self.turn.say(caps[0].amount.q, "lb", PER)
+                    said.append(
+                        f"{_upper(step.title)}: {self.turn.say(rate, 'lb', PER)} of N; {name} allows at most {cap} at once. Put down less, or split it."
+                    )
+        return tuple(said), tuple(caps[0].source for _ in said[:1])
+
+    @property
+    def where(self) -> Slot | None:
+        """The state of the lawn: on record, or said in this line."""
+        return self.state.facts.get("state") or self.turn.parse.slots.get("state")
 
     def _laws(self) -> list[tuple[str, dict[str, Any]]]:
         """(state, row) of the laws that end nitrogen: the lawn's own state where it is known, else all that were read."""
         states = self.turn.knowledge.section("states")
-        own = self.state.facts.get("state")
+        own = self.where
         keys = [str(own.value).partition(".")[2]] if own else list(states)
         return [
             (states[key]["name"], row)

@@ -53,6 +53,17 @@ def stock(
     return Answer(RECORDED, f"{line}.", inputs=tuple(slot for slot in facts.values() if slot), events=(event,))
 
 
+def tool(turn: Turn, tool: Slot, tank_volume: Slot | None = None, carrier: Slot | None = None) -> Answer:
+    """Keep what a sprayer or spreader holds and what it puts out; the loads are then told in tanks."""
+    facts = {name: _plain(slot) for name, slot in (("tank", tank_volume), ("carrier", carrier)) if slot}
+    if not facts:
+        return Answer(ASKS, "", asks=Ask("carrier", "What does it hold, and what does it put out per 1,000 sq ft?"))
+    day = turn.now.day.isoformat()
+    event = Event(kinds.STOCKED, "", turn.parse.text, day, day, {"item": str(tool.value), "facts": facts})
+    line = _line(turn, shelf_of((*turn.shelf_events(), event))[str(tool.value)])
+    return Answer(RECORDED, f"{line}.", inputs=tuple(slot for slot in (tank_volume, carrier) if slot), events=(event,))
+
+
 def shelf(turn: Turn, item: Slot | None = None) -> Answer:
     """Every product of the shelf with its label and what is left."""
     items = turn.shelf
@@ -211,7 +222,7 @@ def _to_buy(turn: Turn, key: str, unit: str, need: Need, item: Item) -> tuple[st
     each = pack.amount.q
     count = packs(most, each)
     over = (each * count - most).to(unit)
-    line += f": {count} of {turn.say(each, pack.amount.unit)}, {turn.say(over, unit)} left over"
+    line += f": {count} x {turn.say(each, pack.amount.unit)}, {turn.say(over, unit)} left over"
     figures.append(Figure(f"packs, {name}", low=float(count), high=float(count)))
     price = item.facts.get("price")
     cost = float(price.amount.low) * count if price else 0.0
@@ -231,6 +242,11 @@ def _line(turn: Turn, item: Item) -> str:
         said.append(f"packs of {turn.say(facts['pack'].q, facts['pack'].amount.unit)}")
     if "price" in facts:
         said.append(f"${facts['price'].amount.low:,.2f} each")
+    if "tank" in facts:
+        said.append(f"holds {turn.say(facts['tank'].q, facts['tank'].amount.unit)}")
+    if "carrier" in facts:
+        rate = facts["carrier"].amount
+        said.append(f"puts out {turn.say(rate.q, rate.unit, rate.per)}")
     left = left_of(turn, item)
     if left is not None:
         low = left.total.low if isinstance(left.total, Range) else left.total

@@ -124,13 +124,14 @@ def _said_of(turn: Turn, plan: Running, key: str, day: date) -> list[str]:
     """What a sight means: how it compares with what was expected, and what can be done."""
     first, last = plan.expected()
     age = (day - plan.seed_day.amount.day).days
+    span = f"day {first}" if first == last else f"day {first} to {last}"
     if key == "up":
         early = "earlier than" if age < first else "later than" if age > last else "within"
-        return [f"Expected on day {first} to {last}; day {age} is {early} that."]
+        return [f"Expected on {span}; day {age} is {early} that."]
     if key == "not_up":
         until = plan.seed_day.amount.day + timedelta(days=last)
         if day <= until:
-            return [f"Nothing is wrong yet: expected on day {first} to {last}, to {day_words(until)}. Keep it moist."]
+            return [f"Nothing is wrong yet: expected on {span}, to {day_words(until)}. Keep it moist."]
         over = (day - until).days
         return [
             f"It is {over} day{'s' if over > 1 else ''} past day {last}, the latest that is printed for it.",

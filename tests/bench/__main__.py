@@ -15,14 +15,17 @@ import tempfile
 import time
 from datetime import date, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import yaml
 
 from assistant.dialogue import Session, turn
 from assistant.knowledge_base import load
+from assistant.lawn import events as kinds
+from assistant.lawn.events import Event
 from assistant.lawn.store import Store
 from assistant.lawn.weather import Weather
-from assistant.terms import Now
+from assistant.terms import Amount, Now
 
 QUESTION = "how much starter for 4,200 square feet"
 CORPUS = [
@@ -111,6 +114,52 @@ def record_of_weather(home: str, years: int = 40) -> None:
     )
 
 
+def many_lawns(home: str, lawns: int = 1_000, each: int = 200) -> None:
+    """What is due this week over many lawns, beside reading and decoding the same rows."""
+    knowledge = load(Path(home) / "cache")
+    rules = knowledge.section("programs")
+    keys = ["renovation_granular", "overseed_liquid", "fall_liquid", "fall_granular"]
+    store = Store(Path(home) / "many")
+    for n in range(lawns):
+        store.append(
+            _journal(f"lawn {n}", keys[n % 4], rules[keys[n % 4]], date(2026, 8, 20) + timedelta(days=n % 40), each)
+        )
+    session = Session(knowledge, store, Now(datetime(2026, 9, 20)))
+    pairs = []
+    for _ in range(5):
+        start = time.perf_counter()
+        rows = store.events()
+        read = time.perf_counter() - start
+        start = time.perf_counter()
+        answer = next(turn("what's due this week", session))[1]
+        pairs.append((time.perf_counter() - start, read))
+    ours, theirs = (statistics.median(pair[n] for pair in pairs) for n in (0, 1))
+    ratio = statistics.median(mine / yardstick for mine, yardstick in pairs)
+    print(
+        f"{lawns:,} lawns x {each}    due this week {ours:.2f} s   reading {len(rows):,} rows {theirs:.2f} s   ratio {ratio:.2f}   budget 2.00   ({answer.headline})"
+    )
+
+
+def _journal(lawn: str, key: str, rules: dict[str, Any], seed_day: date, each: int) -> list[Event]:
+    """So many events of one lawn: its facts, its program, and a season of notes, cuts and deeds."""
+    facts = {
+        "area": {"amount": Amount("area", 5000.0, 5000.0, ("sq_ft",)).to_plain()},
+        "seed_day": {"amount": Amount("date", seed_day.isoformat(), seed_day.isoformat()).to_plain()},
+        "species": {"name": "species.tall_fescue", "called": "tall fescue"},
+    }
+    day = seed_day.isoformat()
+    made = [
+        Event(kinds.TOLD, lawn, "it is 5,000 sq ft of tall fescue", day, day, {"facts": facts}),
+        Event(kinds.STARTED, lawn, "start it", day, day, {"program": key, "rules": rules}),
+    ]
+    for n in range(each - len(made)):
+        on = (seed_day + timedelta(days=n // 8)).isoformat()
+        kind = (kinds.NOTE, kinds.MOWED, kinds.NOTE, kinds.DONE)[n % 4]
+        body = {"step": "feed.first", "title": "first feed"} if kind == kinds.DONE else {}
+        made.append(Event(kind, lawn, f"something that was said on day {n}", on, on, body))
+    return made
+
+
 if __name__ == "__main__":
     with tempfile.TemporaryDirectory() as home:
         ENVIRONMENT["PYTHONPYCACHEPREFIX"] = home + "/bytecode"
@@ -119,3 +168,4 @@ if __name__ == "__main__":
         batch(home)
         memory(home)
         record_of_weather(home)
+        many_lawns(home)

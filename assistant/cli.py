@@ -16,6 +16,7 @@ from assistant import __version__
 from assistant.dialogue.lawns import lawn_named
 from assistant.interfaces.printing import complain
 from assistant.knowledge_base import Knowledge, load
+from assistant.lawn.state import is_of
 from assistant.lawn.store import Store, StoreError
 from assistant.lawn.weather import Weather
 from assistant.terms import Now
@@ -262,6 +263,9 @@ def _exchange(options: argparse.Namespace, store: Store) -> int:
             known = ", ".join(store.lawns()) or "none yet"
             raise Usage(f"Which lawn? Name one with --lawn: {known}.")
         _put_out(exported(store, name), options.to)
+        parts = [one for one in store.lawns() if one != name and is_of(one, name)]
+        if parts:
+            print(f"Its parts are lawns of their own, to be exported each: {'; '.join(parts)}.", file=sys.stderr)
         return 0
     path = Path(options.file).expanduser()
     try:
@@ -291,12 +295,12 @@ def _sheet(options: argparse.Namespace, knowledge: Knowledge, store: Store, now:
     until = _now(options.by, "--by").day if options.by else now.day + timedelta(days=6)
     look = Session(knowledge, store, now, False, options.lawn, weather=Weather(options.home)).look(options.lawn)
     if options.card:
-        running = [plan for state, plan in plans(look) if not options.lawn or state.name == options.lawn]
+        running = [plan for state, plan in plans(look) if is_of(state.name, options.lawn)]
         if len(running) != 1:
             raise Usage("A card is of one lawn with a program running. Name it with --lawn.")
         made = card_of(look, running[0])
     else:
-        found = [one for one in due_by(look, until) if not options.lawn or one.lawn.name == options.lawn]
+        found = [one for one in due_by(look, until) if is_of(one.lawn.name, options.lawn)]
         made = sheet_of(look, found, until)
     _put_out(html(made) if options.to.endswith(".html") else markdown(made), options.to)
     return 0
@@ -308,7 +312,7 @@ def _calendar(options: argparse.Namespace, knowledge: Knowledge, store: Store, n
     from assistant.skills.lawns import plans
 
     session = Session(knowledge, store, now, False, options.lawn, weather=Weather(options.home))
-    found = [pair for pair in plans(session.look(options.lawn)) if not options.lawn or pair[0].name == options.lawn]
+    found = [pair for pair in plans(session.look(options.lawn)) if is_of(pair[0].name, options.lawn)]
     if not found:
         raise Usage("No lawn has a program running. Start one in ligule chat: say when you seeded.")
     text = calendar_of(found, now)

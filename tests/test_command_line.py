@@ -222,8 +222,13 @@ def test_metric_questions_get_metric_answers(tmp_path):
 
 
 def test_what_is_known_already_is_said_to_be(tmp_path):
-    run = ligule("chat", home=tmp_path, given="the back is 4,200 sq ft\nback\n")
+    run = ligule("chat", home=tmp_path, given="the back is 4,200 sq ft\nthe back is 4,200 sq ft\n")
     assert run.stdout.decode().splitlines()[-1].endswith("Nothing new in that; what was told before stands.")
+
+
+def test_a_lawn_by_its_name_alone_tells_what_is_on_record_and_records_nothing(tmp_path):
+    run = ligule("chat", home=tmp_path, given="the back is 4,200 sq ft\nback\n")
+    assert "said as" in run.stdout.decode().splitlines()[-1]
 
 
 def test_why_after_undo_explains_what_still_stands(tmp_path):

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from assistant.lawn.events import UNDONE
-from assistant.terms import Parse
+from assistant.lawn.state import is_of
+from assistant.terms import Name, Parse
 
 if TYPE_CHECKING:
     from assistant.dialogue.session import Session
@@ -19,6 +22,8 @@ _OF_ALL_UNNAMED = {
     "plan.tool",
     "plan.buy",
 }  # of all lawns where none is named
+_ON_EACH = {"plan.log"}  # told of several lawns in one line, it is recorded on each
+_RECORDS = {"plan.log", "plan.seen", "plan.resown"}  # what these tell must not land on a lawn that was not meant
 _PLACE_LAWNS = {"strip": "street strip", "side": "side yard"}
 
 
@@ -38,7 +43,7 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
     A lawn that is named, then the one the talk is about, then the only one there is. A statement about a place that
     has no lawn yet begins one of that name.
     """
-    if parse.intent == "other.undo" and not session.given:
+    if parse.intent == "other.undo":
         return _last_spoken_of(session), ()
     if parse.intent in _OF_ALL:
         return "", ()
@@ -49,14 +54,23 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
         return "", tuple(sorted(place.partition(".")[2] for place in places))
     if any(name.type == "others" for name in parse.names):
         return "", ()  # somebody else's lawn: nothing of the record fits it
-    named = _named(parse, session, begins=tells)
+    meant = _lawns_named(parse, session, begins=tells)
+    if len(meant) > 1 and parse.intent in _RECORDS:
+        return "", meant
+    named = meant[0] if meant else ""
     if places and not named:
         return "", ()  # a lawn that is not on record: what is known of another one is not taken for it
     if named:
         if tells or named in session.lawns:
             session.lawn = named
         return named, ()
+    elsewhere = _in_another_state(parse, session, session.lawn)
+    if elsewhere:
+        return "", elsewhere
     if session.lawn:
+        parts = _parts_of(session.lawn, session.lawns)
+        if parts and not tells and parse.intent.startswith("plan.") and not _runs(session):
+            return ("", parts) if len(parts) > 1 else (parts[0], ())
         return session.lawn, ()
     if len(session.lawns) == 1:
         return session.lawns[0], ()
@@ -67,10 +81,24 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
     return (HOME_LAWN if tells or parse.intent.startswith("plan.") else ""), ()
 
 
+def _parts_of(lawn: str, lawns: tuple[str, ...]) -> tuple[str, ...]:
+    """The lawns that were told as parts of another: `Elm 12, front`."""
+    return tuple(one for one in lawns if one != lawn and is_of(one, lawn))
+
+
+def _runs(session: Session) -> bool:
+    """True where the lawn of the talk has a program of its own."""
+    state = session.state(session.lawn)
+    return state is not None and state.program is not None
+
+
 def _last_spoken_of(session: Session) -> str:
-    """The lawn of the newest event that stands: the one that `undo` takes back."""
+    """The lawn of the newest event that stands: the one that `undo` takes back; of a lawn that was given, or a part of it."""
+    mine = (session.given, *_parts_of(session.given, session.lawns)) if session.given else None
     void: set[int] = set()
     for event in reversed(session.store.events()):
+        if mine is not None and event.lawn not in mine:
+            continue
         if event.kind == UNDONE and event.seq not in void:
             void.update(event.voids)
         elif event.seq not in void:
@@ -78,20 +106,52 @@ def _last_spoken_of(session: Session) -> str:
     return ""
 
 
-def _named(parse: Parse, session: Session, begins: bool) -> str:
-    for name in parse.names:
-        if name.type == "lawn":
-            return name.id.partition(".")[2]
-    for name in parse.names:
-        if name.type == "place":
-            place = name.id.partition(".")[2]
-            if place == "home":
-                continue
-            if place in session.given.lower().split():
-                return session.given
-            found = [lawn for lawn in session.lawns if place in lawn.lower().split() and lawn.startswith(session.given)]
-            if len(found) == 1:
-                return found[0]
-            if begins and not found:
-                return f"{session.given}, {place}" if session.given else _PLACE_LAWNS.get(place, f"{place} lawn")
+def by_lawn(parse: Parse, session: Session) -> tuple[Parse, ...]:
+    """`mowed Elm 4, Oak 9 and the front`: one reading a lawn, where it tells of the same work on each of them."""
+    if parse.intent not in _ON_EACH or "quantity" in parse.slots:
+        return (parse,)
+    lawns = _lawns_named(parse, session, begins=False)
+    if len(lawns) < 2:
+        return (parse,)
+    others = tuple(name for name in parse.names if name.type not in ("lawn", "place"))
+    return tuple(replace(parse, names=(*others, Name(f"lawn.{lawn}", lawn, (0, 0)))) for lawn in lawns)
+
+
+def stranger(parse: Parse) -> str:
+    """A word that stands where a lawn is named and that nobody told of: `put it down on elm`; empty where there is none."""
+    if parse.intent not in _RECORDS or any(name.type in ("lawn", "place") for name in parse.names):
+        return ""
+    for word in parse.unread:
+        if re.search(rf"\b(on|at|for|over at)\s+(the\s+)?{re.escape(word)}\b", parse.text, re.IGNORECASE):
+            return word
     return ""
+
+
+def _lawns_named(parse: Parse, session: Session, begins: bool) -> tuple[str, ...]:
+    """The lawns that a line names, in its order: on record, or begun by a statement about a place."""
+    found: list[str] = []
+    for name in sorted(parse.names, key=lambda one: one.span):
+        key = name.id.partition(".")[2]
+        if name.type == "lawn":
+            found.append(key)
+        elif name.type == "place" and key != "home":
+            if key in session.given.lower().split():
+                found.append(session.given)
+                continue
+            held = [lawn for lawn in session.lawns if key in lawn.lower().split() and lawn.startswith(session.given)]
+            if len(held) == 1:
+                found.append(held[0])
+            elif begins and not held:
+                found.append(f"{session.given}, {key}" if session.given else _PLACE_LAWNS.get(key, f"{key} lawn"))
+    return tuple(dict.fromkeys(found))
+
+
+def _in_another_state(parse: Parse, session: Session, lawn: str) -> tuple[str, ...]:
+    """The lawns of the state that is named, where the lawn in hand lies in another one."""
+    said = next((name.id for name in parse.names if name.type == "state"), "")
+    if parse.intent not in _RECORDS or not said:
+        return ()
+    where = {state.name: state.facts["state"].value for state in session.states() if "state" in state.facts}
+    if where.get(lawn, said) == said:
+        return ()
+    return tuple(name for name, held in where.items() if held == said) or (lawn,)

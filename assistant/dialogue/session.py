@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from assistant.answer import ANSWERED, ASKS, OUT_OF_SCOPE, RECORDED, REFUSED, Answer, Ask, describe
 from assistant.dialogue.facts import facts_told
 from assistant.dialogue.filling import ask_for, fill, missing
-from assistant.dialogue.lawns import HOME_LAWN, lawn_meant
+from assistant.dialogue.lawns import HOME_LAWN, by_lawn, lawn_meant, stranger
 from assistant.dialogue.possible import impossible
 from assistant.dialogue.replies import cannot_tell, out_of_scope, two_readings
 from assistant.knowledge_base import Knowledge
@@ -25,6 +26,8 @@ from assistant.terms import Amount, Now, Parse, Slot
 _ADD_WEATHER = "weather add "
 _OWN_QUESTION = 2.0  # a reading with this score is a question of its own
 _TAKEN_UP = 0.95  # confidence of an answer to the question that was open
+_AGAIN = re.compile(r"^\s*(same|and|also)\b|\b(too|also|as well)\s*[.!]?\s*$", re.IGNORECASE)
+_A_NAME = 3  # words that are no more than the name of a lawn
 CARRIED_TURNS = 3  # a slot of an earlier question is taken up for so many turns
 
 
@@ -154,7 +157,8 @@ def turn(line: str, session: Session) -> Iterator[tuple[Parse, Answer]]:
         yield _table(text, session)
         return
     for parse in parse_line(text, session.vocabulary, session.now):
-        yield _answered(parse, session)
+        for one in by_lawn(parse, session):
+            yield _answered(one, session)
 
 
 def _answered(parse: Parse, session: Session) -> tuple[Parse, Answer]:
@@ -219,6 +223,11 @@ def _work_out(
         return parse, out_of_scope(parse, session.vocabulary)
     if close(parse):
         return parse, two_readings(parse, session.vocabulary)
+    unknown = stranger(parse)
+    if unknown:
+        known = f"On record: {', '.join(session.lawns)}." if session.lawns else "No lawn is on record yet."
+        words = f'I know no lawn called "{unknown}". {known} Nothing was recorded.'
+        return parse, Answer(REFUSED, words, topic=parse.topic, intent=parse.intent)
     if unclear:
         return parse, Answer(ASKS, "Which lawn is that about? Say it one lawn a line.", choices=unclear)
     entry = session.vocabulary.intents[parse.intent]
@@ -289,6 +298,11 @@ def _taken_up(parse: Parse, session: Session) -> Parse:
         before = session.last[0]
         found = fragment(parse.text, before.intent, session.vocabulary, session.now)
         lawn = any(name.type in ("lawn", "place") for name in parse.names)
+        if session.last[1].events and not _AGAIN.search(parse.text):
+            only = lawn and set(found) <= {"place"} and not (parse.unread or parse.amounts or "?" in parse.text)
+            if only and len(parse.text.split()) <= _A_NAME:  # a lawn by its name alone: what is on record of it
+                return replace(parse, intent="plan.facts", topic="plan", confidence=_TAKEN_UP)
+            return parse  # what was recorded once is recorded again only where that is said
         if found or (lawn and not parse.unread and not parse.amounts):
             kept = {name: slot for name, slot in before.slots.items() if not (lawn and name in ("area", "species"))}
             return _merged(replace(before, slots=kept), found, parse)

@@ -10,7 +10,7 @@ from assistant.answer import amount_words, describe
 from assistant.knowledge_base import Knowledge
 from assistant.lawn.events import DONE, USED
 from assistant.lawn.shelf import shelf_of
-from assistant.lawn.state import fold
+from assistant.lawn.state import fold, is_of
 from assistant.lawn.store import Store
 from assistant.terms import Amount
 
@@ -71,14 +71,14 @@ def applications(store: Store, knowledge: Knowledge, lawn: str = "", applicator:
     out = csv.writer(sys.stdout, lineterminator="\n")
     out.writerow(_APPLICATION)
     shelf = shelf_of(store.events(""))
-    for name in [lawn] if lawn else store.lawns():
+    for name in (one for one in store.lawns() if is_of(one, lawn)):
         state = fold(name, store.events(name))
         area = state.facts.get("area")
         for event in sorted(state.live, key=lambda one: (one.happened_on, one.seq)):
             if event.kind not in (DONE, USED):
                 continue
             body = event.body
-            told = [{"what": body["tank"], "low": "", "high": "", "unit": "", "said": True}] if "tank" in body else []
+            told = [{"what": body["tank"], "low": "", "high": "", "unit": "", "said": False}] if "tank" in body else []
             for row in body.get("put") or told:
                 item = shelf.get(row["what"])
                 label = item.facts.get("analysis") if item else None
@@ -92,9 +92,9 @@ def applications(store: Store, knowledge: Knowledge, lawn: str = "", applicator:
                     knowledge.name(row["what"]),
                     str(label.amount.analysis) if label else "",
                     _rate(body),
-                    f"{row['high']:g}" if row["high"] != "" else "",
+                    _amount(row),
                     row["unit"],
-                    "told" if row["said"] else "by the program's rate",
+                    _amount_is(row),
                     knowledge.name(body["tool"]) if "tool" in body else "",
                     _measure(body, "wind"),
                     _measure(body, "temperature"),
@@ -103,6 +103,18 @@ def applications(store: Store, knowledge: Knowledge, lawn: str = "", applicator:
                 )
                 out.writerow([_plain(str(cell)) for cell in cells])
     return 0
+
+
+def _amount(row: dict[str, Any]) -> str:
+    """The amount; a range where only the program's rate is known."""
+    ends = [f"{row[end]:g}" for end in ("low", "high") if row[end] != ""]
+    return " to ".join(dict.fromkeys(ends))
+
+
+def _amount_is(row: dict[str, Any]) -> str:
+    if row["said"]:
+        return "told"
+    return "not told" if row["high"] == "" else "not told: the program's rate over the lawn"
 
 
 def _rate(body: dict[str, Any]) -> str:

@@ -67,8 +67,11 @@ class Knowledge:
     def name(self, identifier: str) -> str:
         """The name to print of `species.tall_fescue` and its like."""
         kind, _, key = identifier.partition(".")
+        if kind == "program":  # a kind of work; its rules are kept by the way of feeding
+            rules = (one for one in self.section("programs").values() if one["plan"] == key)
+            return str(next(rules, {"name": key})["name"]).partition(" with ")[0]
         section = _SECTIONS.get(kind, kind)
-        entry = self.entry(f"{section}.{key}") or {}
+        entry = self.entry(f"{section}.{key}") or self.entry(f"names.{identifier}") or {}
         return str(entry.get("name", key.replace("_", " ")))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -34,6 +35,7 @@ _COMPOUND_UNITS = {
     "inch / hour",
     "",
 }
+_SLOT_IN_CUE = re.compile(r"\{(\w+)\}")
 _SAID_BY_PHRASE = {"species", "products", "ingredients", "states"}
 
 
@@ -125,6 +127,12 @@ def _intent_faults(documents: dict[str, Document]) -> Iterator[Fault]:
                             document.line((intent, field, place)),
                             f'{intent} {field} "{slot}", which intents/slots.yaml does not hold.',
                         )
+            held = {*entry.get("needs", []), *entry.get("may_have", [])}
+            for place, cue in enumerate(entry.get("cues") or []):
+                for slot in sorted(set(_SLOT_IN_CUE.findall(str(cue))) - held):
+                    line = document.line((intent, "cues", place))
+                    words = f"{intent} has a cue with {{{slot}}}, which is neither in needs nor in may_have: it can never fit."
+                    yield Fault(document.name, line, words)
             if not entry.get("cues"):
                 yield Fault(document.name, document.line((intent,)), f"{intent} has no cues: nobody can ask for it.")
 

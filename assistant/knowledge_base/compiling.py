@@ -76,7 +76,7 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
     index: dict[str, float] = defaultdict(float)
     for entry in intents.values():
         for term in entry["lexicon"]:  # one of many formulas weighs less: what it gives tells it as well
-            index[term] += _OF_MANY if entry["works"] else 1.0
+            index[term] += _OF_MANY if entry["works"] or entry["must"] else 1.0
     weights = {
         term: round(max(_LEAST_WEIGHT, 0.5 + math.log(_RARE / max(found, 1.0)) / 2), 3) for term, found in index.items()
     }

@@ -48,6 +48,7 @@ _STEP_FIELDS = {
     "by_sight",
     "too_late",
     "buys",
+    "takes",
     "why",
     "amounts",
 }
@@ -64,6 +65,8 @@ _PROGRAM_FIELDS = {
     "steps",
     "changes",
     "product",
+    "sows",
+    "on_warm",
 }
 _REQUIRED = ("id", "title", "kind", "counted_from", "why")
 
@@ -115,7 +118,7 @@ def _rules(key: str, program: dict[str, Any], feeds: dict[str, Any], shared: dic
         "speaks": feeds.get("speaks", []),
         "steps": _steps(program, feeds, shared),
     }
-    made.update({field: program[field] for field in ("seed_days", "emergence") if field in program})
+    made.update({field: program[field] for field in ("seed_days", "emergence", "sows", "on_warm") if field in program})
     return made
 
 

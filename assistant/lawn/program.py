@@ -19,6 +19,7 @@ DONE, DUE, COMING, DROPPED = "done", "due", "coming", "dropped"
 OPEN = (DUE, COMING)
 BEFORE_SEED = ("prepare", "kill", "call", "order")  # kinds of step that seed waits for
 _SPRING = 3  # the month from which feeds of a new season are judged by its own dates
+_SPRING_DAY = f"{_SPRING:02d}-01"
 _LAPSES = timedelta(days=14)  # so long after its window a step that nobody spoke of is let go
 
 
@@ -53,7 +54,8 @@ class Step:
 class Emergence:
     """When seedlings are up: seen, or taken from a source as days after seeding or as a day of the year.
 
-    `not_yet` is the last day on which somebody looked and saw nothing: they are up after it at the earliest.
+    `not_yet` is the last day on which somebody looked and saw nothing: they are up after it at the earliest. `least` is
+    the day before which no cut can be one of the new grass.
     """
 
     days: int
@@ -61,11 +63,14 @@ class Emergence:
     seen: date | None = None
     not_yet: date | None = None
     from_day: str = ""  # `04-12` where seed lies dormant until then
+    least: int = 0
 
     def after(self, seed_day: date) -> date:
-        if self.seen:
+        """The day from which seedlings count as up."""
+        wakes = next_day(self.from_day, seed_day) if self.from_day else None
+        if self.seen and not (wakes and self.seen < wakes):  # what sprouts in a winter thaw moves no date of spring
             return self.seen
-        day = next_day(self.from_day, seed_day) if self.from_day else seed_day + timedelta(days=self.days)
+        day = wakes or seed_day + timedelta(days=self.days)
         return max(day, self.not_yet + timedelta(days=1)) if self.not_yet else day
 
 
@@ -120,9 +125,22 @@ def beside(steps: Iterable[Step]) -> list[Step]:
     return [step for step in steps if step.state == DUE and (step.care or step.by_sight)]
 
 
+def due_as_well(steps: Iterable[Step], headed: Step) -> list[Step]:
+    """What else is due now, the earliest first: one late step must not hide another."""
+    waiting = [one for one in steps if one.state == DUE and one != headed and not (one.care or one.by_sight)]
+    return sorted(waiting, key=lambda one: one.day)
+
+
 def by_date(steps: Iterable[Step]) -> list[Step]:
     """The steps in the order of their days, those that were dropped at the end."""
     return sorted(steps, key=lambda step: (step.state == DROPPED, step.day, step.until))
+
+
+def mowings_of(state: LawnState, seed_day: date, emergence: Emergence) -> list[Event]:
+    """The cuts of the new grass: those since it came up, or could have."""
+    least = seed_day + timedelta(days=max(1, emergence.least))
+    first = min(emergence.seen, least) if emergence.seen else least
+    return [event for event in state.mowed if event.happened_on >= first.isoformat()]
 
 
 def next_day(month_day: str, since: date) -> date:
@@ -159,7 +177,7 @@ class _Flow:
         for _ in self.state.held:  # one hold may push into the next
             for soonest, why in self._held(rule, day):
                 until, day, moved_by = until + (soonest - day), soonest, why
-        if rule["kind"] in BEFORE_SEED and day <= latest:
+        if (rule["kind"] in BEFORE_SEED or self._by_calendar(rule)) and day <= latest:
             until = latest
         until = max(day, min([until, *self._latest(rule)]))
         made = Step(
@@ -180,11 +198,18 @@ class _Flow:
         return self._stood(rule, made)
 
     def give_way(self, rule: dict[str, Any]) -> None:
-        """Of two steps that exclude each other the one that was done stands."""
+        """Of two steps that exclude each other the one that was done stands; a feed is past once a later one is down."""
         other = self.made.get(rule.get("instead_of", ""))
         step = self.made[rule["id"]]
         if other and other.state == DONE and step.open:
             self.made[step.id] = replace(step, state=DROPPED, late=0, moved_by=f"instead of it: {other.title}")
+        if step.kind == "feed" and step.state == DUE:
+            since = [
+                one for one in self.made.values() if one.kind == "feed" and one.state == DONE and one.day > step.day
+            ]
+            if since:
+                why = f"the {since[0].title} is on record since, and nothing was said of it"
+                self.made[step.id] = replace(step, state=DROPPED, late=0, moved_by=why)
 
     # the window ----------------------------------------------------------------------------------------------------------
 
@@ -222,6 +247,10 @@ class _Flow:
         if name == "emergence":
             return self.emergence.after(self.seed_day)
         return self.made[name].day
+
+    def _by_calendar(self, rule: dict[str, Any]) -> bool:
+        """True for a step that belongs to days of the year, unless the user moved it out of them."""
+        return rule["counted_from"] == "calendar" and rule["id"] not in self.state.moved
 
     # what holds a step back, and what it may not pass ----------------------------------------------------------------------
 
@@ -297,7 +326,7 @@ class _Flow:
         done = self.state.applied.get(rule["id"])
         if done:
             return date.fromisoformat(done.happened_on)
-        if rule["kind"] == "sow" and self.seed_day <= self.today:
+        if rule["kind"] == "sow" and self.seed_day <= self.today and self._sown():
             return self.seed_day
         if rule.get("done_by") == "up":
             return self.emergence.seen
@@ -306,7 +335,19 @@ class _Flow:
         return None
 
     def _mowings(self) -> list[Event]:
-        return [event for event in self.state.mowed if event.happened_on > self.seed_day.isoformat()]
+        return mowings_of(self.state, self.seed_day, self.emergence)
+
+    def _sown(self) -> bool:
+        """True where seed is down: told on or after seed day, or shown by what was done or seen since.
+
+        A day that was only planned does not sow itself.
+        """
+        told = self.state.facts.get("seed_day")
+        first = self.seed_day.isoformat()
+        if not told or told.amount.low != first or told.said_on >= first:  # a part has the day on which it was sown
+            return True
+        since = [*self.state.applied.values(), *self.state.seen.values(), *self.state.mowed]
+        return any(event.happened_on >= first for event in since)
 
     def _dropped(self, rule: dict[str, Any], step: Step) -> str:
         """Why a step no longer fits; empty where it does."""
@@ -316,9 +357,16 @@ class _Flow:
                 return f"{day_words(step.day)} is past {day_words(last)}: {self.closing.why}"
             if step.day <= last < self.today:
                 return f"it was not put down by {day_words(last)}: {self.closing.why}"
+        if self._by_calendar(rule) and step.day > self._window(rule)[1]:
+            return f"it does not fit before {day_words(self._window(rule)[1])}, the end of its days: {step.moved_by}"
         end = rule.get("not_after")
         if end and step.day > next_day(end["date"], self.seed_day):
             return f"{day_words(step.day)} is past {day_words(next_day(end['date'], self.seed_day))}, the end of its season"
+        follower = self.made.get(rule.get("before", ""))
+        if follower and follower.state == DONE:
+            return f"it belongs before the {follower.title}, and nothing was said of it"
+        if step.kind == "feed" and next_day(_SPRING_DAY, step.until) <= self.today and not self._by_calendar(rule):
+            return "its season is over, and nothing was said of it"
         if step.kind in ("sow", "feed"):
             return ""
         if step.kind in BEFORE_SEED and self.today < self.seed_day:  # late, not gone: there are choices

@@ -26,7 +26,7 @@ class LawnState:
     seen: dict[str, Event] = field(default_factory=dict)  # what -> the last time it was seen
     mowed: tuple[Event, ...] = ()
     held: tuple[Event, ...] = ()  # what keeps steps off their days
-    used: tuple[Event, ...] = ()  # what went down besides the steps
+    used: tuple[Event, ...] = ()  # what went down besides the steps, and what was in the tank of a step
     program: dict[str, Any] | None = None
     live: tuple[Event, ...] = ()
 
@@ -34,6 +34,11 @@ class LawnState:
     def seed_day(self) -> date | None:
         slot = self.facts.get("seed_day")
         return slot.amount.day if slot else None
+
+
+def is_of(name: str, lawn: str) -> bool:
+    """True for a lawn, and for what was told as a part of it: `Elm 12` and `Elm 12, front`. No lawn means all of them."""
+    return not lawn or name == lawn or name.startswith(f"{lawn}, ")
 
 
 def fold(name: str, events: Iterable[Event]) -> LawnState:
@@ -73,8 +78,10 @@ def _started(state: LawnState, event: Event) -> LawnState:
 
 def _done(state: LawnState, event: Event) -> LawnState:
     step = event.body.get("step", "")
+    used = (*state.used, event) if "tank" in event.body else state.used  # what was in the tank waits, step or not
     return replace(
         state,
+        used=used,
         applied={**state.applied, step: event},
         skipped=_without(state.skipped, step),
         moved=_without(state.moved, step),

@@ -39,6 +39,22 @@ _NEAR = {
     "yesturday": -1,
 }
 _BEFORE_A_DAY = {"on", "by", "until", "till", "since", "from", "before", "to", "is", "was", "for"}
+_AHEAD = {
+    "if",
+    "will",
+    "ll",
+    "going",
+    "gonna",
+    "plan",
+    "planning",
+    "want",
+    "start",
+    "starting",
+    "should",
+    "can",
+    "could",
+    "move",
+}
 _THIS = {"morning", "afternoon", "evening"}
 _SPANS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7}
 
@@ -135,13 +151,13 @@ def _named_month(tokens: list[Token], i: int, today: date) -> tuple[Amount, int]
 
 
 def _of_month(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:
-    """`on the 12th`: the nearest day of that number."""
+    """`on the 12th`: the nearest day of that number; the coming one where the words before it look ahead."""
     if i == 0 or _text(tokens, i) != "the" or tokens[i - 1].text not in _BEFORE_A_DAY:
         return None
     day = _day_number(tokens, i + 1)
     if not day or day[1] != i + 3 or _text(tokens, i + 3) in ("of", *_MONTHS):
         return None
-    near = [today.replace(day=1) + timedelta(days=31 * step) for step in (-1, 0, 1)]
+    near = [today.replace(day=15) + timedelta(days=30 * step) for step in (-1, 0, 1, 2)]
     choices = []
     for month in near:
         try:
@@ -150,6 +166,8 @@ def _of_month(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | 
             continue
     if not choices:
         return _made(f"{today.year}-{today.month:02d}-{day[0]:02d}", "no such day"), i + 3
+    if any(token.text in _AHEAD for token in tokens[:i]):
+        return _made(next((one for one in choices if one >= today), choices[-1]), "the coming one"), i + 3
     return _made(min(choices, key=lambda one: abs((one - today).days)), "the nearest one"), i + 3
 
 

@@ -32,7 +32,8 @@ _DENIALS = {
     "nothing",
 }
 _PAST = {"~seeded", "~did", "~late", "~early", "~skipped"}
-_TO_COME = {"~seeding", "~may_i", "~when"}
+_TO_COME = {"~seeding", "~may_i", "~when", "~what_if", "~ahead", "~moved"}
+_SOON = 60  # days ahead within which a day of the year is meant as it stands, whatever the tense
 _GRASS = "surface.ground"
 _OPEN_SIZED = {"area", "size"}
 
@@ -191,8 +192,10 @@ def _past_days(line: Line, now: Now) -> None:
         return
     for place, reading in enumerate(line.amounts):
         amount = reading.amount
+        soon = amount.kind == "date" and amount.assumed == "the nearest one" and (amount.day - now.day).days <= _SOON
         if (
             amount.kind == "date"
+            and not soon
             and amount.assumed in ("the coming one", "the nearest one")
             and amount.low > now.day.isoformat()
         ):

@@ -29,14 +29,20 @@ def account(
     if turn.lawn is None or not turn.lawn.live:
         return Answer(REFUSED, "Nothing is on record of that lawn yet.")
     ground = total_of(area) if area else None
-    totals, rows, sources = _put_down(turn, turn.lawn, ground)
+    totals, rows, sources = _put_down(turn, turn.lawn, ground, str(turn.now.day.year))
+    others = _others(turn, turn.lawn)
     if not rows:
-        return Answer(ANSWERED, f"Nothing is on record as put down in {turn.now.day.year}.")
+        fed = f"No feed is on record as put down in {turn.now.day.year}."
+        return Answer(
+            ANSWERED,
+            fed if others else f"Nothing is on record as put down in {turn.now.day.year}.",
+            lines=tuple(others),
+        )
     if ground is None:
-        return Answer(ANSWERED, "Per 1,000 sq ft I need the area of the lawn.", lines=tuple(rows))
+        return Answer(ANSWERED, "Per 1,000 sq ft I need the area of the lawn.", lines=(*rows, *others))
     wanted = (str(nutrient.value).partition(".")[2],) if nutrient else NUTRIENTS
     figures = [turn.figure(which, totals[which], "lb", PER, of=which) for which in wanted if which in totals]
-    lines = [*rows, *_against_budget(turn, totals.get("N"), species, figures, sources)]
+    lines = [*rows, *others, *_against_budget(turn, totals.get("N"), species, figures, sources)]
     said = ", ".join(f"{turn.say(totals[which], 'lb', PER)} of {which}" for which in wanted if which in totals)
     return Answer(
         ANSWERED,
@@ -48,12 +54,23 @@ def account(
     )
 
 
-def _put_down(turn: Turn, state: LawnState, ground: Any) -> tuple[dict[str, Any], list[str], list[str]]:
+def _others(turn: Turn, state: LawnState) -> list[str]:
+    """What else went down this year and feeds nothing: each with its day."""
+    year = str(turn.now.day.year)
+    found = []
+    for event in sorted(state.live, key=lambda one: one.happened_on):
+        what = str(event.body.get("what" if event.kind == kinds.USED else "tank", ""))
+        if event.kind in (kinds.USED, kinds.DONE) and what.startswith("ingredients.") and event.happened_on[:4] == year:
+            found.append(f"{day_words(date.fromisoformat(event.happened_on))}: {turn.knowledge.name(what)}, no feed.")
+    return found
+
+
+def _put_down(turn: Turn, state: LawnState, ground: Any, year: str) -> tuple[dict[str, Any], list[str], list[str]]:
     """Totals per area, a row a product a day, and sources; rows without an analysis are named, not guessed."""
     totals: dict[str, Any] = {}
     rows, sources = [], []
     for day, row in used_of(state.live):
-        if day[:4] != str(turn.now.day.year):
+        if day[:4] != year:
             continue
         name = turn.knowledge.name(row["what"])
         amount = _ends(row)
@@ -72,13 +89,25 @@ def _put_down(turn: Turn, state: LawnState, ground: Any) -> tuple[dict[str, Any]
             parts = label.nutrients(amount)
             whose = f" ({label.analysis}, {label.words})" if label.words else ""
         words = ", ".join(f"{turn.say(part, 'lb')} of {which}" for which, part in parts.items())
-        rows.append(f"{when}: {turn.say(amount, row['unit'])} of {name}{guessed}{whose}: {words}.")
+        if row.get("of") in NUTRIENTS:
+            rows.append(f"{when}: {words} as {name}{guessed}.")
+        else:
+            rows.append(f"{when}: {turn.say(amount, row['unit'])} of {name}{guessed}{whose}: {words}.")
         if ground is not None:
             for which, part in parts.items():
                 each = over_range(lambda one: one / ground, part)
                 totals[which] = over_range(lambda a, b: a + b, totals[which], each) if which in totals else each
         sources.append(row.get("source", ""))
     return totals, rows, sources
+
+
+def nitrogen_of(turn: Turn, state: LawnState, event: Event) -> Figure | None:
+    """Nitrogen per area that one application put down, where its analysis and the area are known."""
+    area = state.facts.get("area")
+    if area is None:
+        return None
+    totals, _, _ = _put_down(turn, fold(state.name, (event,)), total_of(area), event.happened_on[:4])
+    return turn.figure("N", totals["N"], "lb", PER, of="N") if "N" in totals else None
 
 
 def _ends(row: dict[str, Any]) -> Any:
@@ -110,6 +139,53 @@ def _against_budget(
             + (f"over it by {turn.say(-left, 'lb', PER)}." if over else f"{turn.say(left, 'lb', PER)} left.")
         )
     return lines
+
+
+def was_done(
+    turn: Turn,
+    deed: Slot | None = None,
+    step: Slot | None = None,
+    tank: Slot | None = None,
+    product: Slot | None = None,
+    place: Slot | None = None,
+) -> Answer:
+    """Whether the record holds something, and when it was done last."""
+    if turn.lawn is None:
+        return Answer(REFUSED, "Of which lawn? None is on record by that name.")
+    what, found = _told_of(turn, turn.lawn, deed or step, tank)
+    if found is None:
+        hint = 'If it was done, tell me, for example "mowed today" or "put the second feed down yesterday".'
+        return Answer(ANSWERED, f"{what} is not on record of {turn.lawn.name}.", verdict="no", lines=(hint,))
+    day = date.fromisoformat(found.happened_on)
+    ago = (turn.now.day - day).days
+    since = "today" if ago == 0 else "yesterday" if ago == 1 else f"{ago} days ago"
+    lines = (f'You said "{found.text}" on {day_words(date.fromisoformat(found.said_on))}.',)
+    figures = (Figure("last time", day=day, until=day),)
+    return Answer(ANSWERED, f"{what}: last on {day_words(day)}, {since}.", verdict="yes", lines=lines, figures=figures)
+
+
+def _told_of(turn: Turn, state: LawnState, named: Slot | None, tank: Slot | None) -> tuple[str, Event | None]:
+    """What is asked for, in words, and the last event of it."""
+    words = set(turn.parse.text.lower().split())
+    if tank is not None:
+        name = turn.knowledge.name(str(tank.value))
+        held = [one for one in state.used if tank.value in (one.body.get("tank"), one.body.get("what"))]
+    elif named is not None and named.value != "deed.mowed" and str(named.value).partition(".")[0] in ("deed", "step"):
+        name = turn.knowledge.name(str(named.value))
+        key = turn.knowledge.entry(f"names.{named.value}.step")
+        held = [one for one in state.live if key == one.body.get("step") and one.kind == kinds.DONE]
+        held += [one for one in state.used if one.body.get("what") == named.value]
+    elif (named is not None and named.value == "deed.mowed") or words & {"mow", "mowed", "cut"}:
+        name, held = "a cut", list(state.mowed)
+    elif words & {"seed", "seeded", "sow", "sowed"}:
+        name, held = "seed", [one for one in state.live if "seed_day" in one.body.get("facts", ())]
+    elif words & {"spray", "sprayed"}:
+        name, held = "a spray", list(state.used)
+    else:
+        name = "a feed"
+        held = [one for one in state.live if one.kind == kinds.DONE and one.body.get("step", "").startswith("feed")]
+    last = max(held, key=lambda one: one.happened_on, default=None)
+    return f"{name[:1].upper()}{name[1:]}", last
 
 
 def history(turn: Turn, place: Slot | None = None) -> Answer:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
 from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
-from assistant.lawn.program import BEFORE_SEED, Step, next_of
+from assistant.lawn.program import BEFORE_SEED, DROPPED, Step, next_of
+from assistant.lawn.state import fold
 from assistant.skills.running import SEED_DAY, Running, days, each, running, short_ask, step_named, when
 from assistant.skills.turn import Turn
 from assistant.terms import Range, Slot, day_words, over_range
@@ -20,7 +22,10 @@ _NAMED = ("tool", "product", "tank")
 def log(turn: Turn, **slots: Slot | None) -> Answer:
     """Record a step as done, late, early or skipped; what moves because of it is said."""
     seed_day, program = slots.get("seed_day"), slots.get("program")
-    deed, tank = slots.get("deed"), slots.get("tank")
+    deed, tank, on = slots.get("deed"), slots.get("tank"), slots.get("happened_on")
+    if on is not None and len(on.amounts) > 1 and not (deed and deed.value == "deed.mowed"):
+        told = " and ".join(day_words(amount.day) for amount in on.amounts)
+        return Answer(REFUSED, f"Two days in one line: {told}. Say them one a line; nothing was recorded.")
     if deed is not None and deed.value == "deed.mowed":
         return _mowed(turn, slots)
     if seed_day is None and (deed or tank):
@@ -32,13 +37,43 @@ def log(turn: Turn, **slots: Slot | None) -> Answer:
         words = "Which day it was due hangs on the program, and none is chosen yet. Nothing is recorded yet."
         return Answer(ASKS, words, asks=short_ask(turn))
     plan = chosen or each(turn, seed_day)[0]
+    told_before = _said_before(plan, slots, turn.now.day)
+    if told_before:
+        return Answer(ANSWERED, told_before)
     target = _target(turn, plan, slots)
+    step = slots.get("step")
+    if target is not None and not (step and str(step.value).startswith("step.")):
+        again = _told_again(plan, target, slots, turn.now.day)
+        if again:
+            return Answer(ASKS, again, asks=Ask("step", f"If it is another, say so: put the {target.title} down."))
     if target is None and (deed or tank):
         return _used(turn, slots)
     if target is None:
         known = ", ".join(one.title for one in plan.steps())
         return Answer(ASKS, "I do not know which step you mean.", asks=Ask("step", f"Which one: {known}?"))
     return _step(turn, plan, target, slots, chosen is not None)
+
+
+def not_done(turn: Turn, **slots: Slot | None) -> Answer:
+    """What was told as not done: the record stays as it is, and what is open is said."""
+    seed_day = slots.get("seed_day")
+    plan = running(turn, seed_day, slots.get("program")) if seed_day else None
+    named = slots.get("deed") or slots.get("step")
+    step = step_named(turn, plan.steps(), named) if plan and named else None
+    lines: tuple[str, ...] = ()
+    if plan and step and step.open:
+        lines = (f"Still open: {step.title}, {when(step)}. {plan.waiting(step)}",)
+    elif plan:
+        lines = _next_line(plan.steps())
+    return Answer(ANSWERED, "Then nothing is recorded as done.", lines=lines, inputs=(seed_day,) if seed_day else ())
+
+
+def correct(turn: Turn, **slots: Slot | None) -> Answer:
+    """The record is not changed in part: what is wrong is taken back and told anew."""
+    live = turn.lawn.live if turn.lawn else ()
+    last = f' The last thing on record is "{live[-1].text}".' if live else ""
+    words = f"To put something right, take it back with undo and tell it as it was; nothing was recorded now.{last}"
+    return Answer(ANSWERED, words)
 
 
 def _step(turn: Turn, plan: Running, target: Step, slots: dict[str, Slot | None], chosen: bool) -> Answer:
@@ -65,23 +100,32 @@ def _step(turn: Turn, plan: Running, target: Step, slots: dict[str, Slot | None]
         return Answer(ANSWERED, f"{title} on {day_words(day)} is on record already.")
     age = (day - seed_day).days
     since = f"day {age}" if age >= 0 else f"{-age} day{'s' if age < -1 else ''} before seed day"
-    return _recorded(plan, event, f"{title} done on {day_words(day)}, {since}{offset}.", chosen)
+    cautions, sources = _against_law(turn, plan, target, event)
+    answer = _recorded(
+        plan, event, f"{title} done on {day_words(day)}, {since}{offset}.", chosen, _too_early(plan, target)
+    )
+    return replace(answer, cautions=cautions, sources=(*answer.sources, *turn.cite(*sources)))
 
 
 def _mowed(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
     """A cut is counted: what may go down after so many mowings hangs on it."""
     happened, seed_day = slots.get("happened_on"), slots.get("seed_day")
-    day = happened.amount.day if happened else turn.now.day
-    if day > turn.now.day:
-        return Answer(REFUSED, f"{day_words(day)} is still to come; a cut is recorded once it is made.")
+    told = sorted({amount.day for amount in happened.amounts}) if happened else [turn.now.day]
+    if told[-1] > turn.now.day:
+        return Answer(REFUSED, f"{day_words(told[-1])} is still to come; a cut is recorded once it is made.")
     name = turn.lawn.name if turn.lawn else ""
-    event = Event(kinds.MOWED, name, turn.parse.text, turn.now.day.isoformat(), day.isoformat())
+    held = {one.happened_on for one in turn.lawn.mowed} if turn.lawn else set()
+    on = [day for day in told if day.isoformat() not in held]
+    if not on:
+        return Answer(ANSWERED, f"The cut of {day_words(told[0])} is on record already; one is counted a day.")
+    said = turn.now.day.isoformat()
+    events = tuple(Event(kinds.MOWED, name, turn.parse.text, said, day.isoformat()) for day in on)
+    when_cut = " and ".join(day_words(day) for day in on)
     plan = running(turn, seed_day, slots.get("program")) if seed_day else None
-    if plan is None or seed_day is None or day < seed_day.amount.day:
-        return Answer(RECORDED, f"Mowed on {day_words(day)}.", events=(event,))
-    cuts = [*plan.state.mowed, event]
-    count = sum(one.happened_on > seed_day.amount.day.isoformat() for one in cuts)
-    changed = plan.after(event)
+    if plan is None or seed_day is None or on[-1] < seed_day.amount.day:
+        return Answer(RECORDED, f"Mowed on {when_cut}.", events=events)
+    count = plan.cuts(*events)
+    changed = plan.after(*events)
     lines = list(changed.lines)
     for step in changed.steps:
         rule = plan.rule(step)
@@ -89,9 +133,11 @@ def _mowed(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
             lines.append(f"{step.title[:1].upper()}{step.title[1:]}: the mowings for it are there; {when(step)}.")
     return Answer(
         RECORDED,
-        f"Mowed on {day_words(day)}: cut {count} since seed day.",
+        f"Mowed on {when_cut}: cut {count} since seed day."
+        if count
+        else f"Mowed on {when_cut}. Nothing new can be up by then, so it counts as no cut of the new grass.",
         lines=(*lines, *_next_line(changed.steps)),
-        events=(event,),
+        events=events,
         why=changed.why,
     )
 
@@ -114,6 +160,7 @@ def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
         from assistant.skills.gates import waits_after
 
         lines, sources = waits_after(turn, slot, day)
+        lines = (*lines, *_planned_seed(turn, event, slots.get("seed_day")))
     return Answer(
         RECORDED,
         f"{title[:1].upper()}{title[1:]} on {day_words(day)}.",
@@ -121,6 +168,17 @@ def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
         sources=turn.cite(*sources),
         events=(event,),
     )
+
+
+def _planned_seed(turn: Turn, event: Event, seed_day: Slot | None) -> list[str]:
+    """Said where a seed day that is still to come lies inside of the wait."""
+    from assistant.skills.gates import against_seed
+
+    if seed_day is None or turn.lawn is None or seed_day.amount.day < turn.now.day:
+        return []
+    day = seed_day.amount.day
+    after = fold(turn.lawn.name, (*turn.lawn.live, event))
+    return [f"Against your seed day {day_words(day)}: {why}." for why, _ in against_seed(turn, after, day)]
 
 
 def _body(slots: dict[str, Slot | None]) -> dict[str, Any]:
@@ -137,7 +195,9 @@ def _put(plan: Running, target: Step, slots: dict[str, Slot | None]) -> list[dic
     told, product = slots.get("quantity"), slots.get("product")
     area = plan.state.facts.get("area")
     made: list[dict[str, Any]] = []
-    for row in target.amounts:
+    named = plan.turn.knowledge.either(str(product.value)) if product and product.origin == "said" else []
+    rows = [row for row in target.amounts if row["what"] in named] or list(target.amounts)
+    for row in rows[:1] if told is not None or named else rows:  # beside what was named nothing is taken for put down
         rate = row_of(row).amount
         first = not made
         if first and told is not None:
@@ -167,11 +227,21 @@ def _target(turn: Turn, plan: Running, slots: dict[str, Slot | None]) -> Step | 
     """The step that was meant: one named, the one a deed ticks off, a kill spray for glyphosate, or the next feed."""
     steps, deed, tank, step = plan.steps(), slots.get("deed"), slots.get("tank"), slots.get("step")
     if tank is not None:
-        kills = [one for one in steps if one.kind == "kill" and tank.value in plan.rule(one).get("buys", ())]
-        return next_of(kills)
+        takes = [one for one in steps if _takes(turn, plan, one, str(tank.value))]
+        dropped = (one for one in takes if one.state == DROPPED and one.id not in plan.state.skipped)
+        return next_of(takes) or min(dropped, key=lambda one: one.day, default=None)
     if deed is not None or (step is not None and str(step.value).startswith("step.")):
         return step_named(turn, steps, deed or step)
     return next_of(one for one in steps if one.kind == "feed")
+
+
+def _takes(turn: Turn, plan: Running, step: Step, tank: str) -> bool:
+    """True where a step is done with that active ingredient: it is named there, or is of the kind that the step takes."""
+    rule = plan.rule(step)
+    if tank in rule.get("buys", ()):
+        return True
+    kind = turn.knowledge.entry(f"{tank}.kind")
+    return kind is not None and kind == rule.get("takes") and turn.now.day > plan.seed_day.amount.day
 
 
 def _day_of(target: Step, slots: dict[str, Slot | None], today: date) -> tuple[date, str]:
@@ -189,6 +259,33 @@ def _known(plan: Running, event: Event) -> bool:
     """True where the record already says that this step was done on this day."""
     held = plan.state.applied.get(event.body["step"])
     return held is not None and held.happened_on == event.happened_on
+
+
+def _told_again(plan: Running, target: Step, slots: dict[str, Slot | None], today: date) -> str:
+    """Said where a feed without a name comes so close behind the last one that it may be that one told again."""
+    gap = plan.rule(target).get("least_gap") if target.kind == "feed" else None
+    earlier = plan.state.applied.get(gap["after"]) if gap else None
+    if gap is None or earlier is None or slots.get("late_by") or slots.get("early_by"):
+        return ""
+    happened = slots.get("happened_on")
+    apart = ((happened.amount.day if happened else today) - date.fromisoformat(earlier.happened_on)).days
+    if apart * 2 >= gap["low"]:
+        return ""
+    on = day_words(date.fromisoformat(earlier.happened_on))
+    return f"The {earlier.body['title']} is on record on {on}. To correct it, say undo and tell it again. Nothing was recorded."
+
+
+def _said_before(plan: Running, slots: dict[str, Slot | None], today: date) -> str:
+    """Said where the record holds the same tank on the same day already: it is one spray, told twice."""
+    tank, happened = slots.get("tank"), slots.get("happened_on")
+    day = (happened.amount.day if happened else today).isoformat()
+    if tank is None:
+        return ""
+    for event in plan.state.used:
+        if tank.value in (event.body.get("tank"), event.body.get("what")) and event.happened_on == day:
+            name = plan.turn.knowledge.name(str(tank.value))
+            return f"{name[:1].upper()}{name[1:]} on {day_words(date.fromisoformat(day))} is on record already; it is counted once."
+    return ""
 
 
 def _kept_from(plan: Running, event: Event) -> str:
@@ -225,7 +322,38 @@ def _next_line(steps: tuple[Step, ...]) -> tuple[str, ...]:
     return (f"Next: {upcoming.title}, {when(upcoming)}.",) if upcoming else ()
 
 
-def _recorded(plan: Running, event: Event, words: str, program_chosen: bool) -> Answer:
+def _against_law(turn: Turn, plan: Running, target: Step, event: Event) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What the law of the lawn's state says of a feed on its day, and of the nitrogen in it."""
+    if target.kind != "feed":
+        return (), ()
+    from assistant.skills.account import nitrogen_of
+    from assistant.skills.feed import against_caps
+
+    day = date.fromisoformat(event.happened_on)
+    late, laws = plan.late_season(replace(target, day=day, until=day, state="due")) if plan.where else ((), ())
+    nitrogen = nitrogen_of(turn, plan.state, event)
+    over, caps = against_caps(turn, [nitrogen]) if nitrogen and plan.where else ((), ())
+    return (*late, *over), (*laws, *caps)
+
+
+def _too_early(plan: Running, target: Step) -> tuple[str, ...]:
+    """Said where a step was done before what it waits for: the mowings it asks for, or the call before digging."""
+    rule = plan.rule(target)
+    said = []
+    cut, wanted = plan.cuts(), int(rule.get("after_mowings", {}).get("low", 0))
+    if cut < wanted:
+        said.append(
+            f"That was early: it waits for {wanted} mowings since seed day, and {cut or 'none'} {'is' if cut < 2 else 'are'} on record."
+        )
+    for one in plan.steps():
+        if one.open and plan.rule(one).get("before") == target.id:
+            said.append(
+                f"No {one.title} is on record before it. If the lines are not marked, stop: private ones never are."
+            )
+    return tuple(said)
+
+
+def _recorded(plan: Running, event: Event, words: str, program_chosen: bool, warned: tuple[str, ...] = ()) -> Answer:
     """The answer to something recorded, with every date that it moved."""
     inputs = (plan.seed_day,)
     if not program_chosen:
@@ -236,7 +364,7 @@ def _recorded(plan: Running, event: Event, words: str, program_chosen: bool) -> 
     return Answer(
         RECORDED,
         words,
-        lines=(*_too_soon(plan, event), *changed.lines, *_next_line(changed.steps)),
+        lines=(*warned, *_too_soon(plan, event), *changed.lines, *_next_line(changed.steps)),
         figures=days(*(step for step in changed.steps if step.open)),
         inputs=inputs,
         events=(*plan.begun, event),

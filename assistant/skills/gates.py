@@ -80,7 +80,9 @@ def after_seed(turn: Turn, tank: Slot | None = None, seed_day: Slot | None = Non
         headline = f"{name[:1].upper()}{name[1:]} on new grass: after {_count(row)} mowings"
         figures.append(Figure("mowings before it", "", row.amount.low, row.amount.high, ""))
         if turn.lawn and seed_day:
-            cuts = _cuts(turn.lawn, seed_day)
+            from assistant.skills.running import each, running  # running looks at what stands against a seed day
+
+            cuts = (running(turn, seed_day, None) or each(turn, seed_day)[0]).cuts()
             verdict = "no" if cuts < least else "care"
             lines.append(
                 f"On record since seed day: {cuts} mowing{'' if cuts == 1 else 's'}"
@@ -110,7 +112,7 @@ def against_seed(turn: Turn, state: LawnState, seed_day: date) -> list[tuple[str
     """(why, source) of everything on record that speaks against a seed day: residues, and a ban on watering."""
     found = []
     for event in state.used:
-        key = str(event.body.get("tank", event.body["what"]))
+        key = str(event.body.get("tank") or event.body.get("what"))
         rows = _rows(turn, key, "before_seed")
         used = date.fromisoformat(event.happened_on)
         if rows and used <= seed_day < _on(rows[0], used):
@@ -168,14 +170,9 @@ def _count(row: Row) -> str:
     return f"{low:g}" if low == high else f"{low:g} to {high:g}"
 
 
-def _cuts(state: LawnState, seed_day: Slot) -> int:
-    first = seed_day.amount.day.isoformat()
-    return sum(event.happened_on > first for event in state.mowed)
-
-
 def _last_use(state: LawnState | None, key: str) -> date | None:
     days = (
-        [event.happened_on for event in state.used if key in (event.body.get("tank"), event.body["what"])]
+        [event.happened_on for event in state.used if key in (event.body.get("tank"), event.body.get("what"))]
         if state
         else []
     )

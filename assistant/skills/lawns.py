@@ -14,7 +14,7 @@ from assistant.lawn.state import LawnState
 from assistant.lawn.weather import place_of
 from assistant.skills.area import total_of
 from assistant.skills.dates import short
-from assistant.skills.running import Running, running
+from assistant.skills.running import Running, running, when
 from assistant.skills.turn import Turn
 from assistant.terms import Range, Slot, over_range
 
@@ -43,6 +43,31 @@ def plans(turn: Turn) -> Iterator[tuple[LawnState, Running]]:
             yield state, plan
 
 
+def lawns(turn: Turn) -> Answer:
+    """Every lawn on record, a line each: its size, its grass, and what comes next on it."""
+    states = turn.states()
+    if not states:
+        words = 'No lawn is on record yet. Tell me of one, for example "the back is 3,100 sq ft of tall fescue".'
+        return Answer(ANSWERED, words)
+    running_on = {state.name: plan for state, plan in plans(turn)}
+    lines = [_of_lawn(turn, state, running_on.get(state.name)) for state in sorted(states, key=lambda one: one.name)]
+    count = Figure("lawns", "", len(states), len(states), "")
+    return Answer(
+        ANSWERED, f"{len(states)} lawn{'' if len(states) == 1 else 's'} on record", figures=(count,), lines=tuple(lines)
+    )
+
+
+def _of_lawn(turn: Turn, state: LawnState, plan: Running | None) -> str:
+    facts = state.facts
+    known = [turn.say(total_of(facts["area"]), "sq_ft")] if "area" in facts else []
+    known += [turn.knowledge.name(str(facts["species"].value))] if "species" in facts else []
+    if plan is None:
+        return f"{state.name}: {', '.join([*known, 'no program running'])}."
+    step = plan.next()
+    coming = f"next {step.title}, {when(step)}" if step else "every step is done"
+    return f"{state.name}: {', '.join(known)}{'; ' if known else ''}{plan.name}; {coming}."
+
+
 def due_steps(turn: Turn, until: date) -> Iterator[Due]:
     """The steps of all lawns that are due by a day, in no order."""
     for state, plan in plans(turn):
@@ -55,18 +80,19 @@ def due(turn: Turn, day: Slot | None = None, stops: Slot | None = None) -> Answe
     """What is due this week, or by a day, on which lawn, and what to load for it; in the order of the stops given."""
     until = max(day.amount.day, turn.now.day) if day else turn.now.day + timedelta(days=_WEEK)
     found = _in_order(turn, due_by(turn, until), stops)
-    when = "today" if until == turn.now.day else f"by {short(until)}"
+    until_when = "today" if until == turn.now.day else f"by {short(until)}"
     if not found:
         coming = min((one.step.day for one in due_steps(turn, turn.now.day + timedelta(days=366))), default=None)
         words = f"The next step is on {short(coming)}." if coming else "No lawn has a program running."
-        return Answer(ANSWERED, f"Nothing is due {when}", lines=(words,))
+        return Answer(ANSWERED, f"Nothing is due {until_when}", lines=(words,))
     late = [one for one in found if one.step.late]
-    lawns = len({one.lawn.name for one in found})
-    headline = f"{len(found)} step{'s' if len(found) > 1 else ''} due {when} on {lawns} lawn{'s' if lawns > 1 else ''}"
+    stops_made = len({one.lawn.name for one in found})
+    headline = f"{len(found)} step{'s' if len(found) > 1 else ''} due {until_when} on {stops_made} lawn{'s' if stops_made > 1 else ''}"
     headline += f", {len(late)} late" if late else ""
     lines = [_line(one) for one in found]
     loads, open_ones = _loads(turn, found)
     lines += [f"Load: {words}." for words, _ in loads]
+    lines += [f"Load: {turn.knowledge.name(what)}, by its label." for what in _by_label(found)]
     lines += _tanks(turn, found)
     if open_ones:
         lines.append(f"Without an area, so not in the load: {', '.join(open_ones)}.")
@@ -172,6 +198,12 @@ def load_words(turn: Turn, found: list[Due]) -> list[str]:
     return [words for words, _ in _loads(turn, found)[0]]
 
 
+def _by_label(found: list[Due]) -> list[str]:
+    """The active ingredients that the steps take: their rate is the label's."""
+    bought = (what for one in found for what in one.plan.rule(one.step).get("buys", ()))
+    return list(dict.fromkeys(what for what in bought if what.startswith("ingredients.")))
+
+
 def _line(one: Due) -> str:
     late = f", {one.step.late} day{'s' if one.step.late > 1 else ''} late" if one.step.late else ""
     rates = "; ".join(words for _, words in one.plan.rates(one.step))
@@ -187,15 +219,16 @@ def _loads(turn: Turn, found: list[Due]) -> tuple[list[tuple[str, Figure]], list
     for one in found:
         area = one.lawn.facts.get("area")
         if area is None:
-            if one.step.amounts:
+            if one.step.amounts or one.step.kind == "sow":
                 open_ones[one.lawn.name] = None
             continue
-        for row in one.step.amounts:
-            rate = row_of(row).amount
-            if rate.of != "product":
-                continue
-            amount = over_range(lambda ground, each: ground * each, total_of(area), rate.q)
-            key = (row["what"], rate.unit)
+        rates = [
+            (row["what"], rate.q, rate.unit) for row in one.step.amounts if (rate := row_of(row).amount).of == "product"
+        ]
+        rates += [(what, rate, "lb") for what, rate, _ in one.plan.seed()] if one.step.kind == "sow" else []
+        for what, each, unit in rates:
+            amount = over_range(lambda ground, one_k: ground * one_k, total_of(area), each)
+            key = (what, unit)
             totals[key] = over_range(lambda a, b: a + b, totals[key], amount) if key in totals else amount
     made = []
     for (what, unit), amount in totals.items():

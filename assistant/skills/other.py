@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from assistant.answer import ANSWERED, OUT_OF_SCOPE, RECORDED, REFUSED, Answer, amount_words
+from assistant.answer import ANSWERED, ASKS, OUT_OF_SCOPE, RECORDED, REFUSED, Answer, Ask, amount_words
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.skills.turn import Turn
@@ -65,6 +65,12 @@ def undo(turn: Turn) -> Answer:
         return Answer(REFUSED, "There is nothing to take back.")
     last = live[-1].turn
     taken = tuple(event for event in live if event.turn == last)
+    said = date.fromisoformat(live[-1].said_on)
+    if said != turn.now.day and "anyway" not in turn.parse.text.lower():
+        words = (
+            f'The last thing on record of {live[-1].lawn or "the shelf"} is of {day_words(said)}: "{live[-1].text}".'
+        )
+        return Answer(ASKS, words, asks=Ask("undo", 'To take that back, say "undo anyway".'))
     event = Event(
         kinds.UNDONE,
         taken[0].lawn,

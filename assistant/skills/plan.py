@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask, Figure, amount_words
-from assistant.lawn.program import Step, beside, by_date, next_of
+from assistant.lawn import events as kinds
+from assistant.lawn.events import Event
+from assistant.lawn.program import Step, beside, by_date, due_as_well, next_of
 from assistant.skills.running import SEED_DAY, Running, days, each, program_ask, running, short_ask, step_named, when
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Slot, day_words
@@ -36,6 +39,9 @@ def start(
     if plan_made is None:
         return Answer(ASKS, "", asks=program_ask(turn, seed_day, job, plan), inputs=_inputs(seed_day, area, species))
     before = turn.lawn.program if turn.lawn else None
+    sown = _sown_as_planned(turn, plan_made)
+    if sown:
+        plan_made = replace(plan_made, state=plan_made.after(*sown).state)
     steps = by_date(plan_made.steps())
     lines = [plan_made.line(step) for step in steps]
     against = plan_made.against()
@@ -46,15 +52,29 @@ def start(
     if before and plan_made.begun:
         lines.insert(0, f"It takes the place of the {before['rules']['name']}.")
     return Answer(
-        RECORDED if plan_made.begun else ANSWERED,
+        RECORDED if plan_made.begun or sown else ANSWERED,
         f"{plan_made.title} from {day_words(seed_day.amount.day)}, day 0.",
         lines=tuple(lines),
         figures=days(*steps),
         inputs=_inputs(seed_day, program, area, species),
         cautions=(*plan_made.over_cap(*steps)[0], *_cautions_of(plan_made)),
         sources=turn.cite(*plan_made.sources, *plan_made.over_cap(*steps)[1], *(source for _, source in against)),
-        events=plan_made.begun,
+        events=(*plan_made.begun, *sown),
     )
+
+
+def _sown_as_planned(turn: Turn, plan: Running) -> tuple[Event, ...]:
+    """Seed that went down on the very day that was planned: the day is on record, that it was done is not."""
+    seed_day = plan.seed_day
+    known = turn.lawn.facts.get("seed_day") if turn.lawn else None
+    step = next_of(one for one in plan.steps() if one.kind == "sow")
+    day = seed_day.amount.low
+    if seed_day.origin != "said" or step is None or known is None or known.amount.low != day:
+        return ()
+    if seed_day.amount.day > turn.now.day:
+        return ()
+    body = {"step": step.id, "title": step.title}
+    return (Event(kinds.DONE, plan.state.name, turn.parse.text, turn.now.day.isoformat(), day, body),)
 
 
 def _cautions_of(plan: Running) -> tuple[str, ...]:
@@ -81,8 +101,15 @@ def next(
     if plan is None:
         return _either_next(turn, seed_day, area, species)
     steps = plan.steps()
-    coming = step_named(turn, steps, step) if step else next_of(steps)
+    coming = _asked_for(turn, steps, step) if step else next_of(steps)
     inputs = _inputs(seed_day, program, area, species)
+    if coming is None and step and not str(step.value).startswith("step."):
+        upcoming = next_of(steps)
+        coming_up = (f"What comes next: {upcoming.title}, {when(upcoming)}.",) if upcoming else ()
+        return Answer(ANSWERED, "No feed is left to put down.", lines=coming_up, inputs=inputs)
+    if coming is None and step:
+        known = ", ".join(one.title for one in steps)
+        return Answer(ANSWERED, f"The {plan.name} has no such step.", lines=(f"It has: {known}.",), inputs=inputs)
     if coming is None:
         lines = tuple(plan.line(one) for one in by_date(steps))
         return Answer(ANSWERED, "Every step of the program is done.", lines=lines, inputs=inputs, events=plan.begun)
@@ -92,8 +119,9 @@ def next(
         plan.waiting(coming),
         *plan.amount_lines(coming, area),
         f"Why then: {coming.moved_by or coming.why}.",
-        *(f"Beside it: {one.title}, to {day_words(one.until)}; {one.why}." for one in beside(steps) if one != coming),
         *too_late(coming, plan),
+        *(_due_line(plan, one) for one in due_as_well(steps, coming)),
+        *(f"Beside it: {one.title}, to {day_words(one.until)}; {one.why}." for one in beside(steps) if one != coming),
         *(f"Against this seed day: {why}." for why, _ in plan.against()),
         *(_part_line(part) for part in plan.parts()),
     )
@@ -109,6 +137,19 @@ def next(
         cautions=(*late, *over),
         why=plan.chain(coming),
     )
+
+
+def _asked_for(turn: Turn, steps: tuple[Step, ...], step: Slot) -> Step | None:
+    """The step that is named; a product means the next feed."""
+    if str(step.value).startswith("step."):
+        return step_named(turn, steps, step)
+    return next_of(one for one in steps if one.kind == "feed")
+
+
+def _due_line(plan: Running, step: Step) -> str:
+    late = f", {step.late} day{'s' if step.late > 1 else ''} late" if step.late else ""
+    choices = plan.rule(step).get("too_late", "") if step.late else ""
+    return f"Due as well: {step.title}, {when(step)}{late}{f': {choices}' if choices else ''}."
 
 
 def _part_line(part: Running) -> str:

@@ -11,7 +11,18 @@ from assistant.answer import Ask, Figure
 from assistant.knowledge_base import row_of
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
-from assistant.lawn.program import DROPPED, DUE, Closing, Emergence, Notice, Step, next_day, next_of, steps_of
+from assistant.lawn.program import (
+    DROPPED,
+    DUE,
+    Closing,
+    Emergence,
+    Notice,
+    Step,
+    mowings_of,
+    next_day,
+    next_of,
+    steps_of,
+)
 from assistant.lawn.state import LawnState, fold
 from assistant.skills.dates import feed_ends
 from assistant.skills.labels import label_of
@@ -100,6 +111,11 @@ class Running:
         }
         return working_days_before(day, count, free)
 
+    def cuts(self, *more: Event) -> int:
+        """How many cuts of the new grass are on record, with those that are just told."""
+        state = replace(self.state, mowed=(*self.state.mowed, *more))
+        return len(mowings_of(state, self.seed_day.amount.day, self._emergence()))
+
     def next(self) -> Step | None:
         return next_of(self.steps())
 
@@ -127,7 +143,7 @@ class Running:
         lying = self.rules.get("emergence", {})
         up, not_up = (self._seen(held, what) for what in ("up", "not_up"))
         source = lying.get("source", row.source)
-        return Emergence(int(row.amount.high), source, up, not_up, lying.get("from", ""))
+        return Emergence(int(row.amount.high), source, up, not_up, lying.get("from", ""), int(row.amount.low))
 
     def expected(self) -> tuple[int, int]:
         """From which day to which the grass is said to come up."""
@@ -204,9 +220,21 @@ class Running:
 
                 rate, size = row_of(row).amount, total_of(area)
                 total = over_range(lambda one, size=size: one * size, rate.q)
-                line += f": {self.turn.say(total, rate.unit)} for {self.turn.say(size, 'sq_ft')}"
+                of = f" of {rate.of}" if rate.of in _COUNTED else ""
+                line += f": {self.turn.say(total, rate.unit)}{of} for {self.turn.say(size, 'sq_ft')}"
             made.append(f"{line} ({self.turn.short(row['source'])}).")
         return made
+
+    def seed(self) -> list[tuple[str, Any, str]]:
+        """(what, rate, source) of the seed that the program sows: its own grass, or the lawn's, at the share it takes."""
+        sows, grass = self.rules.get("sows", {}), self.species or self.state.facts.get("species")
+        what = sows.get("what") or (str(grass.value) if grass else "")
+        rows = self.turn.knowledge.rows(sows.get("rate") or f"{what}.seeding_rate") if what else []
+        shares = self.turn.knowledge.rows(sows["share"]) if "share" in sows else []
+        if not rows:
+            return []
+        factor = shares[0].amount.q.m_as("") if shares else 1
+        return [(what, over_range(lambda one: one * factor, rows[0].amount.q), rows[0].source)]
 
     def waiting(self, step: Step) -> str:
         """How far off a step is, how late, or how much slack is left of its window."""
@@ -354,6 +382,8 @@ def running(
     state = turn.lawn or LawnState("")
     held = state.program
     chosen = program is not None and program.origin != "program"
+    if held and job is not None and _serves(held["rules"], job):
+        job = None  # `overseeded today` on a lawn that runs an overseeding of its own kind
     if held and not chosen and plan is None and job is None:
         return Running(turn, held["rules"], seed_day, state, species)
     key, took = _chosen(turn, seed_day, program, job, plan, species)
@@ -369,6 +399,11 @@ def running(
     body = {"program": key, "rules": rules}
     begun = Event(kinds.STARTED, state.name, turn.parse.text, today, today, body)
     return Running(turn, rules, seed_day, state, species, (begun,), took)
+
+
+def _serves(rules: dict[str, Any], job: Slot) -> bool:
+    """True where a kind of work is what a running program is for."""
+    return rules.get("job") == job.value or str(job.value).partition(".")[2] in str(rules.get("plan", "")).split("_")
 
 
 def _chosen(
@@ -389,10 +424,16 @@ def _chosen(
 def _kind_of_work(
     turn: Turn, seed_day: Slot, job: Slot | None, plan: Slot | None, species: Slot | None
 ) -> tuple[str, str]:
+    if plan is None and job is None and turn.lawn and turn.lawn.program is None:
+        plan = turn.lawn.facts.get("plan")  # told before it was said how to feed
     if plan is not None:
         return str(plan.value).partition(".")[2], ""
     programs = turn.knowledge.section("programs").values()
     if job is not None:
+        grass = species or (turn.lawn.facts.get("species") if turn.lawn else None)
+        meant = [one["plan"] for one in programs if one.get("on_warm") == job.value]
+        if meant and grass and turn.knowledge.entry(f"{grass.value}.season") == "warm":
+            return meant[0], f"Over {turn.knowledge.name(str(grass.value))} that is winter overseeding with ryegrass."
         named = [one["plan"] for one in programs if one["job"] == job.value]
         if named:
             return named[0], ""
@@ -430,12 +471,20 @@ def program_ask(turn: Turn, seed_day: Slot | None = None, job: Slot | None = Non
         f"{one.name}: {one.rules['in_short']}; {one.put_down()} ({turn.short(one.rules['source'])})"
         for one in each(turn, anchor, None, job, plan)
     )
-    return Ask("program", "Which program?", choices)
+    return Ask("program", f"Which program?{_other_work(turn, anchor, job, plan)}", choices)
+
+
+def _other_work(turn: Turn, seed_day: Slot, job: Slot | None, plan: Slot | None) -> str:
+    """Said where no kind of work was named and seed day is still ahead: what else a fall seeding can be."""
+    named = plan or job or (turn.lawn and turn.lawn.facts.get("plan"))
+    if named or seed_day.amount.day <= turn.now.day or _kind_of_work(turn, seed_day, job, plan, None)[0] != "fall":
+        return ""
+    return ' Old grass to be killed first? Say "renovation". Thin but alive? Say "overseeding program".'
 
 
 def short_ask(turn: Turn) -> Ask:
     """Which program, in one line, where the long form was shown before."""
-    return Ask("program", "Which program: light liquid program or granular program?")
+    return Ask("program", "Fed how: with the light liquid program or the granular program?")
 
 
 def _upper(words: str) -> str:

@@ -174,27 +174,24 @@ def needs_of(turn: Turn) -> tuple[dict[tuple[str, str], Need], list[str]]:
             if area is None:
                 open_ones[state.name] = None
                 continue
-            rows = [(row["what"], row_of(row)) for row in step.amounts]
+            rows = [
+                (row["what"], (one := row_of(row)).amount.q, one.amount.unit, one.amount.of, one.source)
+                for row in step.amounts
+            ]
             if step.kind == "sow":
-                rows += _seed_rows(turn, state)
-            for what, row in rows:
-                amount = over_range(lambda ground, rate: ground * rate, total_of(area), row.amount.q)
-                key = (what, row.amount.unit)
+                rows += [(what, rate, "lb", "seed", source) for what, rate, source in plan.seed()]
+            for what, rate, unit, of, source in rows:
+                amount = over_range(lambda ground, each: ground * each, total_of(area), rate)
+                key = (what, unit)
                 label = turn.shelf.get(what, Item(what)).facts.get("analysis")
-                if row.amount.of == "N":
+                if of == "N":
                     key = (what, "lb") if label else (f"{what} N", "lb")
                     if label:
                         amount = over_range(lambda n, grade=label.amount.analysis: product_for(n, grade, "N"), amount)
                 held = needs.setdefault(key, Need(Q(0, key[1]), []))
                 held.total = over_range(lambda one, more: one + more, held.total, amount)
-                held.sources.append(row.source)
+                held.sources.append(source)
     return needs, list(open_ones)
-
-
-def _seed_rows(turn: Turn, state: Any) -> list[tuple[str, Any]]:
-    grass = state.facts.get("species")
-    rows = turn.knowledge.rows(f"{grass.value}.seeding_rate") if grass else []
-    return [(str(grass.value), rows[0])] if rows and grass else []
 
 
 def _to_buy(turn: Turn, key: str, unit: str, need: Need, item: Item) -> tuple[str, list[Figure], float]:

@@ -128,7 +128,7 @@ def place(turn: Turn, **told: Slot | None) -> Answer:
     return Answer(RECORDED, "", inputs=tuple(slot for slot in told.values() if slot))
 
 
-def law(turn: Turn, state: Slot) -> Answer:
+def law(turn: Turn, state: Slot, nutrient: Slot | None = None, product: Slot | None = None) -> Answer:
     """What a state's law says of feeding lawns, as far as we have read it."""
     rows, name = law_rows(turn, state), turn.knowledge.name(str(state.value))
     caps = [row for row in turn.knowledge.rows("feeding.nitrogen_cap") if row.where == name]

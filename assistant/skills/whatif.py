@@ -8,8 +8,8 @@ from typing import Any
 from assistant.answer import ANSWERED, ASKS, RECORDED, Answer, Ask, Figure
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
-from assistant.lawn.program import Step, by_date
-from assistant.skills.running import SEED_DAY, Running, each, running
+from assistant.lawn.program import DROPPED, Step, by_date
+from assistant.skills.running import SEED_DAY, Running, days, each, running, step_named, when
 from assistant.skills.turn import Turn
 from assistant.skills.windows import closes
 from assistant.terms import Amount, Slot, day_words, over_range
@@ -27,11 +27,14 @@ def what_if(
     plan: Slot | None = None,
     job: Slot | None = None,
     place: Slot | None = None,
+    step: Slot | None = None,
 ) -> Answer:
     """The same lawn on another seed day, with another grass, or on another program: every date that differs."""
     if seed_day is None:
         return Answer(ASKS, "To compare I need a seed day first.", asks=SEED_DAY)
     now = running(turn, seed_day, None) or each(turn, seed_day)[0]
+    if step is not None:
+        return _moved(turn, now, step, day)
     other_day = _day(turn, seed_day, day, shift)
     then = _then(turn, now, other_day, species, program, plan, job)
     if then is None:
@@ -43,12 +46,38 @@ def what_if(
         ANSWERED,
         f"With {changed}: {len(rows)} date{'' if len(rows) == 1 else 's'} differ. Nothing is changed by asking."
         if rows
-        else f"With {changed} no date differs.",
+        else f"With {changed} no date differs. Nothing is changed by asking.",
         figures=figures,
         lines=(*rows, *more),
         inputs=tuple(slot for slot in (seed_day, day, shift, species, program) if slot),
         sources=turn.cite(*dict.fromkeys((*now.sources, *then.sources))),
     )
+
+
+def _moved(turn: Turn, now: Running, named: Slot, day: Slot | None) -> Answer:
+    """One step on another day, or left out: what becomes of the others."""
+    step = step_named(turn, now.steps(), named)
+    if step is None or not step.open:
+        return Answer(ANSWERED, f"The {now.name} has no such step open. Nothing is changed by asking.")
+    said = turn.now.day.isoformat()
+    body = {"step": step.id, "title": step.title}
+    if day is None:
+        event = Event(kinds.SKIPPED, now.state.name, turn.parse.text, said, said, body)
+        head = f"Without the {step.title}"
+    else:
+        event = Event(kinds.MOVED, now.state.name, turn.parse.text, said, said, {**body, "day": day.amount.low})
+        head = f"With the {step.title} on {day_words(day.amount.day)}"
+    changed = now.after(event, but=step.id)
+    after = next(one for one in changed.steps if one.id == step.id)
+    lines = list(changed.lines) or ["No other date moves."]
+    if day is not None and after.state == DROPPED:
+        lines.insert(0, f"It would be dropped: {after.moved_by}.")
+    elif day is not None and after.day != day.amount.day:
+        lines.insert(0, f"The program would keep it on {when(after)}: {after.moved_by}.")
+    choices = now.rule(step).get("too_late", "")
+    if day is None and choices:
+        lines.append(f"What is left without it: {choices}.")
+    return Answer(ANSWERED, f"{head}. Nothing is changed by asking.", lines=tuple(lines), figures=days(after))
 
 
 def _day(turn: Turn, seed_day: Slot, day: Slot | None, shift: Slot | None) -> Slot:

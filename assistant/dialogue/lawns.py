@@ -69,7 +69,8 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
         return "", elsewhere
     if session.lawn:
         parts = _parts_of(session.lawn, session.lawns)
-        if parts and not tells and parse.intent.startswith("plan.") and not _runs(session):
+        told = any(slot in parse.slots for slot in entry["keeps"]) if entry else False
+        if parts and not told and parse.intent.startswith("plan.") and not _runs(session):
             return ("", parts) if len(parts) > 1 else (parts[0], ())
         return session.lawn, ()
     if len(session.lawns) == 1:

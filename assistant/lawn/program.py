@@ -65,12 +65,17 @@ class Emergence:
     from_day: str = ""  # `04-12` where seed lies dormant until then
     least: int = 0
 
+    def counted(self, seed_day: date) -> date | None:
+        """The day on which it was seen up, where it counts: what sprouts in a winter thaw moves no date of spring."""
+        thaw = self.seen and self.from_day and self.seen < next_day(self.from_day, seed_day)
+        return None if thaw else self.seen
+
     def after(self, seed_day: date) -> date:
         """The day from which seedlings count as up."""
-        wakes = next_day(self.from_day, seed_day) if self.from_day else None
-        if self.seen and not (wakes and self.seen < wakes):  # what sprouts in a winter thaw moves no date of spring
-            return self.seen
-        day = wakes or seed_day + timedelta(days=self.days)
+        seen = self.counted(seed_day)
+        if seen:
+            return seen
+        day = next_day(self.from_day, seed_day) if self.from_day else seed_day + timedelta(days=self.days)
         return max(day, self.not_yet + timedelta(days=1)) if self.not_yet else day
 
 
@@ -329,7 +334,7 @@ class _Flow:
         if rule["kind"] == "sow" and self.seed_day <= self.today and self._sown():
             return self.seed_day
         if rule.get("done_by") == "up":
-            return self.emergence.seen
+            return self.emergence.counted(self.seed_day)
         if rule.get("done_by") == "mowed" and self._mowings():
             return date.fromisoformat(self._mowings()[0].happened_on)
         return None

@@ -5,6 +5,7 @@ An interval of the knowledge base is a check; the label in the user's hand stand
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -111,19 +112,26 @@ def after_seed(turn: Turn, tank: Slot | None = None, seed_day: Slot | None = Non
 def against_seed(turn: Turn, state: LawnState, seed_day: date) -> list[tuple[str, str]]:
     """(why, source) of everything on record that speaks against a seed day: residues, and a ban on watering."""
     found = []
-    for event in state.used:
-        key = str(event.body.get("tank") or event.body.get("what"))
-        rows = _rows(turn, key, "before_seed")
-        used = date.fromisoformat(event.happened_on)
-        if rows and used <= seed_day < _on(rows[0], used):
-            name = turn.knowledge.name(key)
-            words = f"{name} on {day_words(used)}: seed waits {_words(turn, rows[0])}, {_span(rows[0], used)}; the label decides"
-            found.append((words, rows[0].source))
+    for why, last_day, source in residues(replace(turn, lawn=state), seed_day):
+        found.append((f"{why}, until {day_words(last_day)} to be safe; the label decides", source))
     for event in state.held:
         until = event.body.get("until")
         if "sow" in event.body.get("kinds", ()) and until and event.happened_on <= seed_day.isoformat() <= until:
             last = day_words(date.fromisoformat(until))
             found.append((f"{event.body['what']} to {last}: {event.body['why']}", "common practice"))
+    return found
+
+
+def residues(turn: Turn, since: date) -> list[tuple[str, date, str]]:
+    """(why, until, source) of what went down on this lawn and still keeps seed off it on a day."""
+    found = []
+    for event in turn.lawn.used if turn.lawn else ():
+        key = str(event.body.get("tank") or event.body.get("what"))
+        rows = _rows(turn, key, "before_seed")
+        used = date.fromisoformat(event.happened_on)
+        if rows and used <= since < _on(rows[0], used):
+            words = f"{turn.knowledge.name(key)} on {day_words(used)}: seed waits {_words(turn, rows[0])}"
+            found.append((words, _on(rows[0], used), rows[0].source))
     return found
 
 

@@ -116,6 +116,11 @@ class Running:
         state = replace(self.state, mowed=(*self.state.mowed, *more))
         return len(mowings_of(state, self.seed_day.amount.day, self._emergence()))
 
+    def sleeps_on(self, day: date) -> bool:
+        """True where the seed lies dormant on a day."""
+        wakes = self.rules.get("emergence", {}).get("from")
+        return bool(wakes) and day < next_day(wakes, self.seed_day.amount.day)
+
     def next(self) -> Step | None:
         return next_of(self.steps())
 

@@ -126,6 +126,10 @@ def _said_of(turn: Turn, plan: Running, key: str, day: date) -> list[str]:
     age = (day - plan.seed_day.amount.day).days
     span = f"day {first}" if first == last else f"day {first} to {last}"
     if key == "up":
+        if plan.sleeps_on(day):
+            return [
+                "That is a winter sprout: hard frost may take it. Most of a dormant sowing wakes in spring, and no date moves."
+            ]
         early = "earlier than" if age < first else "later than" if age > last else "within"
         return [f"Expected on {span}; day {age} is {early} that."]
     if key == "not_up":

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from assistant.answer import ANSWERED, ASKS, Answer, Ask, Figure
 from assistant.calculations import season
 from assistant.skills.dates import ADD_TABLE, fall_year, normals_of, on, short
+from assistant.skills.gates import residues
 from assistant.skills.turn import Turn
 from assistant.terms import Slot
 
@@ -64,6 +65,12 @@ def window(
         headline += f"; {left} days are left"
         figures.append(Figure("days left", low=float(left), high=float(left), unit="day"))
     sources = [source for one in found for source in one.sources]
+    held = residues(turn, max(turn.now.day, best.first))
+    if held:
+        until = max(day for _, day, _ in held)
+        headline += f"; on this lawn not before {short(until)}, {until.year}"
+        lines[:0] = [f"On this lawn: {why}, until {short(day)}, {day.year}; the label decides." for why, day, _ in held]
+        sources += [source for _, _, source in held]
     if late > 0:
         sources += [row["source"] for row in turn.knowledge.entry("season.too_late")]
     inputs = tuple(slot for slot in (species, state, first_freeze, day) if slot)

@@ -96,6 +96,7 @@ class Answer:
     events: tuple[Event, ...] = ()
     changes: tuple[str, ...] = ()
     why: tuple[str, ...] = ()  # the chain behind the figures, for "why"
+    leads_to: str = ""  # the question that works it out, asked on "work it out"
 
 
 def tidy(value: float) -> float | int:

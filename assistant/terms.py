@@ -207,6 +207,7 @@ class Parse:
     confidence: float = 0.0
     runner_up: tuple[str, float] = ("", 0.0)
     nearest: tuple[str, ...] = ()
+    found: tuple[str, ...] = ()  # entries of the practice that may be meant
 
     def with_slot(self, slot: Slot) -> Parse:
         return replace(self, slots={**self.slots, slot.name: slot})

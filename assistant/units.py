@@ -26,7 +26,8 @@ WRITTEN = {
     "inch / hour": "in per hour", "inch / day": "in per day", "mm / day": "mm per day", "mm / hour": "mm per hour",
     "gallon / minute": "gal per minute", "kPa / delta_degC": "kPa per °C", "delta_degF * day": "°F days",
     "delta_degC * day": "°C days", "1 / sq_in": "per sq in", "1 / sq_ft": "per sq ft", "1 / lb": "per lb",
-    "percent": "%", "day": "days", "week": "weeks", "hour": "hours", "minute": "minutes",
+    "percent": "%", "day": "days", "week": "weeks", "hour": "hours", "minute": "minutes", "month": "months", "year": "years",
+    "mowing": "mowings", "workday": "working days",
 }  # fmt: skip
 _CLOSE_UP = {"%", "°F", "°C"}
 
@@ -127,6 +128,11 @@ def _split(value: Any, ladder: tuple[str, ...]) -> list[tuple[float, str]]:
     return parts
 
 
+_PLURALS = frozenset(
+    ["days", "weeks", "months", "years", "hours", "minutes", "acres", "tons", "cups", "mowings", "working days"]
+)
+
+
 def written(low: float, high: float, unit: str, per: str = "") -> str:
     """A number or a range with its unit in the words of the screen."""
     if unit == "USD":
@@ -134,7 +140,7 @@ def written(low: float, high: float, unit: str, per: str = "") -> str:
     else:
         text = number(low) if number(low) == number(high) else f"{number(low)} to {number(high)}"
         word = WRITTEN.get(unit, unit)
-        if word in ("days", "weeks", "hours", "minutes", "acres", "tons", "cups") and text == "1":
+        if word in _PLURALS and text == "1":
             word = word[:-1]
         if word and word != "%":
             text += " " + word

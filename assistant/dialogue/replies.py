@@ -13,6 +13,9 @@ def out_of_scope(parse: Parse, vocabulary: Vocabulary) -> Answer:
     """One line that says what it can do instead, with the nearest things to ask."""
     unknown = list(dict.fromkeys(parse.unread))[:4]
     heard = f" I did not understand: {', '.join(unknown)}." if unknown else ""
+    titles = [vocabulary.knowledge.entry(f"practices.{entry}.title") for entry in parse.found]
+    if titles:
+        return Answer(OUT_OF_SCOPE, f"I am not sure what you ask.{heard} Near it I know:", choices=tuple(titles))
     near = [intent for intent in dict.fromkeys((*parse.nearest, *_ALWAYS)) if intent in vocabulary.intents][:3]
     choices = tuple(
         f"{vocabulary.intents[intent]['does']}, for example: {vocabulary.intents[intent]['say'][0]}"

@@ -157,6 +157,10 @@ def turn(line: str, session: Session) -> Iterator[tuple[Parse, Answer]]:
         yield _table(text, session)
         return
     for parse in parse_line(text, session.vocabulary, session.now):
+        leads_to = session.last[1].leads_to if session.last else ""
+        if parse.intent == "practice.work" and leads_to:
+            yield from turn(leads_to, session)
+            continue
         for one in by_lawn(parse, session):
             yield _answered(one, session)
 

@@ -40,8 +40,8 @@ def sheet_of(turn: Turn, found: list[Due], until: date) -> Sheet:
     loads = load_words(turn, found)
     if loads:
         blocks.append(("On the truck", tuple(f"[ ] {words}" for words in loads)))
-    words = turn.knowledge.entry("thresholds.cautions")
-    kept = ("label", "gear", "feed_water", "water_edge")
+    words = turn.knowledge.entry("cautions")
+    kept = ("label", "gear", "feed_water", "water_nearby")
     return Sheet(f"Work by {day_words(until)}", tuple(blocks), tuple(words[key] for key in kept))
 
 
@@ -60,7 +60,7 @@ def card_of(turn: Turn, plan: Running) -> Sheet:
             "Keep off it",
             (
                 *(_line(step) for step in steps if step.kind == "guard"),
-                turn.knowledge.entry("thresholds.cautions.reentry"),
+                turn.knowledge.entry("cautions.reentry"),
             ),
         ),
         ("What to expect", tuple(expect)),
@@ -69,7 +69,7 @@ def card_of(turn: Turn, plan: Running) -> Sheet:
             tuple(f"{step.title.capitalize()}: {_span(step)}." for step in steps if step.kind in ("feed", "weed")),
         ),
     )
-    words = turn.knowledge.entry("thresholds.cautions")
+    words = turn.knowledge.entry("cautions")
     title = (
         f"{plan.state.name}: seeded {day_words(day)}"
         if day <= turn.now.day

@@ -13,7 +13,7 @@ from hashlib import blake2b
 from pathlib import Path
 from typing import Any
 
-from assistant.knowledge_base.folded import Unfolding as Unfolding
+from assistant.knowledge_base.folded import FOLDED, Unfolding
 from assistant.terms import Amount, Row
 from knowledge import FOLDER
 
@@ -36,7 +36,8 @@ class Knowledge:
         """One section: `species`, `thresholds`, `language` ... An unknown name gives an empty one."""
         if name not in self._loaded:
             place = self._places.get(name)
-            self._loaded[name] = json.loads(self._body[place[0] : place[0] + place[1]]) if place else {}
+            held = json.loads(self._body[place[0] : place[0] + place[1]]) if place else {}
+            self._loaded[name] = Unfolding(held) if FOLDED in held else held
         return self._loaded[name]
 
     def entry(self, path: str) -> Any:
@@ -44,9 +45,7 @@ class Knowledge:
         section, *rest = path.split(".")
         data = self.section(section)
         for part in rest:
-            if not isinstance(data, dict) or part not in data:
-                return None
-            data = data[part]
+            data = data.get(part) if isinstance(data, dict) else None
         return data
 
     def rows(self, path: str) -> list[Row]:
@@ -142,7 +141,7 @@ def _key(texts: dict[str, bytes]) -> str:
     digest = blake2b(_FORMAT.encode(), digest_size=16)
     for name in sorted(texts):
         digest.update(name.encode() + b"\0" + texts[name] + b"\0")
-    for name in ("checks.py", "compiling.py", "folded.py", "programs.py", "words.py"):
+    for name in ("checks.py", "compiling.py", "finding.py", "folded.py", "practices.py", "programs.py", "words.py"):
         with open(os.path.join(os.path.dirname(__file__), name), "rb") as stream:
             digest.update(stream.read())
     return digest.hexdigest()

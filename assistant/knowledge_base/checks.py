@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from assistant.knowledge_base.files import Document, Fault, Where
+from assistant.knowledge_base.practices import glossary_faults, practice_faults, trouble_faults
 from assistant.knowledge_base.programs import program_faults
 
 UNSOURCED = ("common practice", "from memory")
@@ -14,6 +15,7 @@ _FIGURE_FIELDS = {"low", "high", "unit", "per", "of", "where", "source", "note",
 # further fields that a figure has by the list it stands in
 _FIELDS_IN = {
     "figures": {"measure", "job", "verdict"},
+    "limits": {"what", "who", "kind", "unless", "checked", "shielded", "from", "to"},
     "amounts": {"what"},
     "least_gap": {"after"},
     "most_gap": {"after"},
@@ -35,6 +37,14 @@ _COMPOUND_UNITS = {
     "inch / hour",
     "",
 }
+_NO_FIGURES = {
+    "possible",
+    "fits",
+    "answers",
+    "trace",
+    "test",
+    "shielded",
+}  # bounds, answers, or parts of a row with a source
 _SLOT_IN_CUE = re.compile(r"\{(\w+)\}")
 _SAID_BY_PHRASE = {"species", "products", "ingredients", "states"}
 
@@ -53,6 +63,9 @@ def faults_of(documents: dict[str, Document]) -> list[Fault]:
     found += _intent_faults(documents)
     found += _word_faults(documents)
     found += program_faults(documents)
+    found += practice_faults(documents)
+    found += glossary_faults(documents)
+    found += trouble_faults(documents)
     return sorted(found, key=lambda fault: (fault.file, fault.line))
 
 
@@ -64,7 +77,7 @@ def _rows(data: Any, where: Where) -> Iterator[tuple[Where, dict[str, Any]]]:
     """Every mapping that is a figure: it has a low or a high end."""
     if isinstance(data, dict):
         if any(end in data and not isinstance(data[end], dict) for end in ("low", "high")):
-            if where and "possible" not in where:
+            if where and not _NO_FIGURES & set(where):
                 yield where, data
             return
         for key, value in data.items():
@@ -133,7 +146,7 @@ def _intent_faults(documents: dict[str, Document]) -> Iterator[Fault]:
                     line = document.line((intent, "cues", place))
                     words = f"{intent} has a cue with {{{slot}}}, which is neither in needs nor in may_have: it can never fit."
                     yield Fault(document.name, line, words)
-            if not entry.get("cues"):
+            if not entry.get("cues") and "found" not in entry:
                 yield Fault(document.name, document.line((intent,)), f"{intent} has no cues: nobody can ask for it.")
 
 

@@ -8,6 +8,7 @@ from collections import defaultdict
 from typing import Any
 
 from assistant.knowledge_base.files import Document
+from assistant.knowledge_base.finding import index_of, practices_of
 from assistant.knowledge_base.folded import FOLDED, fold
 from assistant.knowledge_base.programs import program_names, programs_of
 from assistant.knowledge_base.words import words_of
@@ -17,21 +18,24 @@ _RARE = 20
 _OF_MANY = 0.5  # of a question that one formula answers
 _LEAST_WEIGHT = 0.3
 _ON_DEMAND = ("slots", "works", "lexicon", "roles", "keeps", "gives")
+_BY_ENTRY = ("sources", "glossary")  # of these a question looks at a few entries
 _TERM = re.compile(r"\{[^}]*\}|<[^>]*>|\S+")
 # file -> the type its entries have as names
 _NAMED = {"species": "species", "products": "product", "ingredients": "ingredients", "states": "state"}
 
 
 def sections_of(documents: dict[str, Document], ordinary: str) -> dict[str, Any]:
-    """All sections of the image. A file is a section of its own name; a folder is one section by file."""
+    """All sections of the image: a file is a section of its own name, the entries of the practice are one together."""
     sections: dict[str, Any] = {}
     for name, document in documents.items():
         folder, _, rest = name.removesuffix(".yaml").rpartition("/")
-        if not folder:
+        if rest in _BY_ENTRY:
+            sections[rest] = {FOLDED: fold(document.data)}
+        elif not folder:
             sections[rest] = document.data
-        elif folder not in ("intents", "steps", "programs"):
-            sections.setdefault(folder, {})[rest] = document.data
     sections["programs"] = programs_of(documents)
+    sections["practices"] = {FOLDED: fold(practices_of(documents))}
+    sections["finding"] = index_of(documents)
     kinds = _unit_kinds(documents)
     intents = _intents(documents, kinds)
     sections["language"] = _language(documents, intents, kinds)

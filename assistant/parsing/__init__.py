@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from assistant.parsing.finding import sureness
 from assistant.parsing.matching import Candidate, bind, candidates, latent, names_of, taken_as
 from assistant.parsing.reading import Line, read
 from assistant.parsing.vocabulary import Vocabulary
@@ -15,6 +16,9 @@ __all__ = ["LONGEST_LINE", "Vocabulary", "explain", "fragment", "parse_line"]
 LONGEST_LINE = 4000  # marks; nobody types more into one question
 _LEAST = 0.85  # below this score a line is none of ours
 _CLOSE = 0.3  # two readings nearer than this are both offered
+_FOUND = 0.6  # below this no entry of the practice is taken for the one that is meant
+_OFFERED = 0.35  # entries that fit so well are named where none is taken
+_ALIKE = 0.02  # entries as near as this are offered together
 # score over the runner-up -> how often such readings are right; fitted on the corpus by a later count
 _CONFIDENCE = ((0.3, 0.5), (0.6, 0.8), (1.0, 0.9), (1.6, 0.95))
 
@@ -22,7 +26,30 @@ _CONFIDENCE = ((0.3, 0.5), (0.6, 0.8), (1.0, 0.9), (1.6, 0.95))
 def parse_line(text: str, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]:
     """The readings of a line, in order; one for now."""
     line = read(text[:LONGEST_LINE], vocabulary, now)
-    return (_choose(line, candidates(line, vocabulary), vocabulary),)
+    return (_or_practice(_choose(line, candidates(line, vocabulary), vocabulary), vocabulary),)
+
+
+def _or_practice(parse: Parse, vocabulary: Vocabulary) -> Parse:
+    """An entry of the practice, where no question of ours fits a line and an entry does."""
+    if parse.intent != "out_of_scope":
+        return parse
+    found = vocabulary.finder.find(parse.text)
+    sure = sureness(found)
+    if sure < _FOUND:
+        return replace(parse, found=tuple(one.entry for one in found if one.score >= _OFFERED)[:3])
+    slot = Slot("entry", f"practices.{found[0].entry}")
+    others = tuple(one.entry for one in found[1:] if one.score >= found[0].score - _ALIKE)
+    return replace(
+        parse,
+        intent="practice.answer",
+        topic="other",
+        slots={"entry": slot},
+        score=found[0].score,
+        confidence=round(sure, 2),
+        runner_up=("", 0.0),
+        unread=(),
+        found=others[:2],
+    )
 
 
 def _choose(line: Line, found: list[Candidate], vocabulary: Vocabulary) -> Parse:

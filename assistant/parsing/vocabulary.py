@@ -6,6 +6,7 @@ from typing import Any
 
 from assistant.knowledge_base import Knowledge, Unfolding
 from assistant.parsing import dates, numbers
+from assistant.parsing.finding import Finder
 from assistant.parsing.phrases import Phrases
 from assistant.parsing.tokens import tokens_of
 
@@ -53,6 +54,7 @@ class Vocabulary:
         self.known = frozenset(language["known"].split()) | {
             word for entries in own.values() for words, _ in entries for word in words
         }
+        self._finder: Finder | None = None
         self._ordinary: frozenset[str] | None = None
         self._corrections: dict[str, str] = {}
 
@@ -62,6 +64,13 @@ class Vocabulary:
         if self._ordinary is None:
             self._ordinary = frozenset(self.knowledge.section("ordinary").split())
         return self._ordinary
+
+    @property
+    def finder(self) -> Finder:
+        """The index of the practice, opened when a line is first looked up in it."""
+        if self._finder is None:
+            self._finder = Finder(self.knowledge)
+        return self._finder
 
     def knows(self, word: str) -> bool:
         return word in self.known or word in self.small or word in _NEVER_CORRECTED or len(word) < 3

@@ -80,7 +80,7 @@ def amount(
     inputs = tuple(slot for slot in (area, rate, product, tank, form, analysis, density, *assumed, pack) if slot)
     cautions, laws = against_caps(turn, put)
     if tank:
-        words = turn.knowledge.entry("thresholds.cautions")
+        words = turn.knowledge.entry("cautions")
         lines.append("Worked from the rate that you read off the label; I know none.")
         cautions = (*cautions, words["label"], words["gear"], words["licence"])
     return Answer(

@@ -32,7 +32,7 @@ def before_seed(turn: Turn, tank: Slot, day: Slot | None = None, seed_day: Slot 
     """How long seed must wait after an ingredient, and the earliest day where the day of the spray is known."""
     name = turn.knowledge.name(str(tank.value))
     rows = _rows(turn, str(tank.value), "before_seed")
-    cautions = (turn.knowledge.entry("thresholds.cautions.label"),)
+    cautions = (turn.knowledge.entry("cautions.label"),)
     used = day.amount.day if day else _last_use(turn.lawn, str(tank.value))
     if not rows:
         words = f"How long to wait after {name} before seeding stands on its label; I have no printed interval for it."
@@ -71,7 +71,7 @@ def after_seed(turn: Turn, tank: Slot | None = None, seed_day: Slot | None = Non
     general = turn.knowledge.rows("thresholds.young_grass.herbicide_mowings")[0]
     rows = _rows(turn, key, "after_seed") or [general]
     row = rows[0]
-    cautions = tuple(turn.knowledge.entry(f"thresholds.cautions.{one}") for one in ("label", "herbicide_water"))
+    cautions = tuple(turn.knowledge.entry(f"cautions.{one}") for one in ("label", "herbicide_water"))
     unit = row.amount.unit
     least = row.amount.high
     lines: list[str] = []

@@ -76,7 +76,7 @@ def fit_hours(
         verdict="yes" if best.verdict == "yes" else "care",
         lines=tuple(lines),
         inputs=tuple(slot for slot in (tank, day) if slot),
-        cautions=tuple(turn.knowledge.entry(f"thresholds.cautions.{key}") for key in ("label",) if tank),
+        cautions=tuple(turn.knowledge.entry(f"cautions.{key}") for key in ("label",) if tank),
         sources=turn.cite(*(one.source for one in stretches)),
     )
 

@@ -79,9 +79,9 @@ def _sown_as_planned(turn: Turn, plan: Running) -> tuple[Event, ...]:
 
 def _cautions_of(plan: Running) -> tuple[str, ...]:
     """What is said with a program that has work in it which can hurt somebody."""
-    words = plan.turn.knowledge.entry("thresholds.cautions")
+    words = plan.turn.knowledge.entry("cautions")
     kinds_in = {step.kind for step in plan.steps() if step.open}
-    said = [words[name] for name, found in (("label", {"kill", "weed"}), ("dig", {"call"})) if kinds_in & found]
+    said = [words[name] for name, found in (("label", {"kill", "weed"}), ("utilities", {"call"})) if kinds_in & found]
     return tuple(said)
 
 

@@ -45,7 +45,7 @@ def together(
     if open_ones:
         lines.append("Ounces were taken as fluid. A dry product is weighed: the same number of ounces, by weight.")
     lines.append('In which order: ask "what order do I mix products in the tank".')
-    cautions = turn.knowledge.entry("thresholds.cautions")
+    cautions = turn.knowledge.entry("cautions")
     return Answer(
         ANSWERED,
         "; ".join(parts),
@@ -76,7 +76,7 @@ def _of_one(
 def order(turn: Turn) -> Answer:
     """In which order products go into the tank."""
     found = turn.knowledge.entry("mixing.order")
-    cautions = turn.knowledge.entry("thresholds.cautions")
+    cautions = turn.knowledge.entry("cautions")
     return Answer(
         ANSWERED,
         "Water, dry products, flowables, emulsions, solutions, surfactant; the label's own order stands above this",

@@ -11,7 +11,7 @@ from typing import Any
 from assistant.answer import ANSWERED, ASKS, RECORDED, Answer, Ask, Figure
 from assistant.calculations import season
 from assistant.knowledge_base import row_of
-from assistant.skills.dates import ADD_TABLE, fall_year, falls_of, feed_ends, law_rows, on, short
+from assistant.skills.dates import ADD_TABLE, fall_year, falls_of, feed_ends, law_rows, short
 from assistant.skills.turn import Turn
 from assistant.skills.windows import dormant as dormant
 from assistant.skills.windows import spring as spring
@@ -117,7 +117,7 @@ def last_feed(
             *(f"{words}: {short(day)}." for day, words, _ in bounds[1:]),
             "It binds nitrogen and phosphate. Potash and lime are not bound by it.",
         ),
-        cautions=_check_law(turn, state),
+        cautions=check_law(turn, state),
         inputs=tuple(slot for slot in (state, first_freeze, hard_freeze) if slot),
         sources=turn.cite(*(source for _, _, source in bounds)),
     )
@@ -128,39 +128,9 @@ def place(turn: Turn, **told: Slot | None) -> Answer:
     return Answer(RECORDED, "", inputs=tuple(slot for slot in told.values() if slot))
 
 
-def law(turn: Turn, state: Slot, nutrient: Slot | None = None, product: Slot | None = None) -> Answer:
-    """What a state's law says of feeding lawns, as far as we have read it."""
-    rows, name = law_rows(turn, state), turn.knowledge.name(str(state.value))
-    caps = [row for row in turn.knowledge.rows("feeding.nitrogen_cap") if row.where == name]
-    if not rows and not caps:
-        return Answer(
-            ANSWERED,
-            f"I have read no lawn fertilizer law of {name}",
-            lines=(
-                "That does not mean there is none: counties and towns have their own. Ask the county extension office.",
-            ),
-            inputs=(state,),
-        )
-    year = fall_year(turn)
-    lines = [
-        f"{_and(row['nutrients'])} {'held down' if 'most' in row else 'not'} from {short(on(year, row['from']))} to {short(on(year + 1, row['to']))}: {row['who']}."
-        for row in rows
-    ]
-    lines += [f"At most {turn.say(cap.amount.q, 'lb', cap.amount.per)} of N in one application." for cap in caps]
-    figures = tuple(Figure("no feeding", day=on(year, row["from"]), until=on(year + 1, row["to"])) for row in rows)
-    return Answer(
-        ANSWERED,
-        f"{name}: {lines[0]}",
-        figures=figures,
-        lines=tuple(lines[1:]),
-        cautions=_check_law(turn, state),
-        inputs=(state,),
-        sources=turn.cite(*(row["source"] for row in rows), *(cap.source for cap in caps)),
-    )
-
-
-def _check_law(turn: Turn, state: Slot | None) -> tuple[str, ...]:
-    rows = law_rows(turn, state)
+def check_law(turn: Turn, state: Slot | None) -> tuple[str, ...]:
+    limits = turn.knowledge.entry(f"states.{str(state.value).partition('.')[2]}.limits") if state else None
+    rows = [*law_rows(turn, state), *(limits or ())]
     if not rows:
         return ("State and county law may end it earlier: check before you spread.",)
     return (f"Law as we read it on {rows[0]['checked']}; it changes. Check again before you spread.",)

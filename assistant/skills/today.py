@@ -92,7 +92,7 @@ def spray(turn: Turn, tank: Slot | None = None, **said: Slot | None) -> Answer:
     found = {one: words_on(turn, one, seen) for one in jobs}
     rows = [f"{name_of(turn, one).capitalize()}: {_short(words)}" for one, words in found.items()]
     sources = turn.cite(*(word.source for words in found.values() for word in words))
-    cautions = (turn.knowledge.entry("thresholds.cautions.label"),)
+    cautions = (turn.knowledge.entry("cautions.label"),)
     if all(together(words) == "no" for words in found.values() if words) and all(found.values()):
         headline = f"No, not {_when(turn, seen)}, whatever is in the tank."
         return Answer(
@@ -310,6 +310,7 @@ def _month_day(month_day: str) -> str:
 def _within(day: date, first: str, last: str) -> bool:
     """True where a day lies in a span of the year that may run over New Year."""
     at = f"{day:%m-%d}"
+    last = "02-29" if last == "02-28" else last  # before 1 March, in a leap year too
     return first <= at <= last if first <= last else at >= first or at <= last
 
 
@@ -383,7 +384,7 @@ def _young_grass(turn: Turn, job: str, seen: Conditions) -> Word | None:
 
 
 def _cautions(turn: Turn, jobs: tuple[str, ...], tool: Slot | None, verdict: str) -> Iterable[str]:
-    words = turn.knowledge.entry("thresholds.cautions")
+    words = turn.knowledge.entry("cautions")
     if jobs[0] in _HERBICIDES:
         yield words["label"]
         yield words["herbicide_water"]
@@ -392,6 +393,6 @@ def _cautions(turn: Turn, jobs: tuple[str, ...], tool: Slot | None, verdict: str
     elif "liquid_feed" in jobs and verdict != "no":
         yield words["feed_water"]
     if jobs[0] in _HERBICIDES or (verdict != "no" and jobs[0] in _FEEDS):
-        yield words["water_edge"]
+        yield words["water_nearby"]
     if tool and tool.value in ("tool.hose_end", "tool.backpack"):
         yield words[str(tool.value).partition(".")[2]]

@@ -9,7 +9,7 @@ from assistant.terms import Slot
 
 def rate(turn: Turn, tank: Slot) -> Answer:
     """No rate of a pesticide is ever supplied; with the label's rate the arithmetic is done."""
-    words = turn.knowledge.entry("thresholds.cautions")
+    words = turn.knowledge.entry("cautions")
     return Answer(
         REFUSED,
         f"I give no rate for {turn.knowledge.name(str(tank.value))}: it stands on the label of the jug in your hand.",

@@ -8,7 +8,7 @@
       says: "{result}"                         the headline, where it is not just the result
       also: [{formula: ..., gives: ...}]       further figures, in the same form
       notes: [...]                             lines under the headline; {slot} and {result} are filled in
-      cautions: [label, gear]                  keys of thresholds.cautions
+      cautions: [label, gear]                  keys of cautions.yaml
 
 A formula gets the slots whose names are its parameters, as quantities; rows of values as lists, names as words.
 """
@@ -72,7 +72,7 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
     other = _by_weight(turn, works, filled, order[0])
     if other:
         figures.append(other[0])
-    cautions = tuple(turn.knowledge.entry(f"thresholds.cautions.{key}") for key in works.get("cautions", ()))
+    cautions = tuple(turn.knowledge.entry(f"cautions.{key}") for key in works.get("cautions", ()))
     lines = [_filled(note, said) for note in works.get("notes", ())]
     lines += [
         f"{label[:1].upper()}{label[1:]}: {text}." for label, text in words.items() if label != first["gives"]["label"]

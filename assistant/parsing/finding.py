@@ -1,0 +1,100 @@
+"""Which entry of the practice a line asks for: shared word stems against what either side has alone."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from assistant.knowledge_base import Knowledge
+from assistant.knowledge_base.words import stems_of
+
+_LINE_ALONE = 0.5  # weight of a word of the line that the ask does not have
+_ASK_ALONE = 0.35  # weight of a word of the ask that the line does not have
+_NEAR = 0.55  # share of a word of the line that stands elsewhere in the entry
+_SLIP = 0.85  # share of a word that had to be mended
+_LEAD, _FAR_AHEAD = 0.5, 0.3  # what a lead over the next entry adds, up to so much of it
+_FEWEST = 3  # words of a sentence that is looked up on its own
+_SENTENCE = re.compile(r"[.!?;]+\s+|\s+-\s+|\n")
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """An entry with how well it fits: 1 is an ask word for word."""
+
+    entry: str
+    score: float
+
+
+class Finder:
+    """The index of the practice, opened once a session."""
+
+    def __init__(self, knowledge: Knowledge) -> None:
+        index = knowledge.section("finding")
+        self._like: dict[str, str] = index["like"]
+        self._entries: list[str] = index["entries"]
+        self._asks: list[tuple[int, float]] = index["asks"]
+        self._posts: dict[str, str] = index["posts"]
+        self._near = [frozenset(one.split()) for one in index["near"]]
+        self._weights: dict[str, float] = index["weights"]
+        self._strange: float = index["strange"]
+        self._mended: dict[str, str] = {}
+
+    def find(self, text: str, most: int = 5) -> list[Found]:
+        """The entries that fit a line best, the best first. Of a story the sentence counts that fits."""
+        parts = [part for part in _SENTENCE.split(text) if len(part.split()) >= _FEWEST]
+        best: dict[int, float] = {}
+        for part in dict.fromkeys([text, *parts]):
+            for place, score in self._scores(part).items():
+                best[place] = max(score, best.get(place, 0.0))
+        ranked = sorted(best.items(), key=lambda one: (-one[1], one[0]))[:most]
+        return [Found(self._entries[place], round(score, 3)) for place, score in ranked]
+
+    def _scores(self, text: str) -> dict[int, float]:
+        """Entry -> how well its best ask fits."""
+        line = dict(self._weighed(stems_of(text, self._like)))
+        whole = sum(weight for weight, _ in line.values())
+        shared: dict[int, float] = defaultdict(float)
+        for stem, (weight, share) in line.items():
+            for number in self._posts.get(stem, "").split():
+                shared[int(number)] += weight * share
+        best: dict[int, float] = {}
+        for ask, both in shared.items():
+            place, own = self._asks[ask]
+            near = self._near[place]
+            beside = sum(weight for stem, (weight, _) in line.items() if stem in near)
+            rest = max(0.0, beside - both) * (1 - _NEAR) + (whole - max(beside, both))
+            score = both / (both + _LINE_ALONE * rest + _ASK_ALONE * max(0.0, own - both)) if both else 0.0
+            best[place] = max(score, best.get(place, 0.0))
+        return best
+
+    def _weighed(self, stems: Iterable[str]) -> Iterable[tuple[str, tuple[float, float]]]:
+        """Stem -> (weight, share): typing errors are mended, and count a little less."""
+        for stem in stems:
+            if stem in self._weights:
+                yield stem, (self._weights[stem], 1.0)
+                continue
+            meant = self._nearest(stem)
+            yield (meant, (self._weights[meant], _SLIP)) if meant else (stem, (self._strange, 1.0))
+
+    def _nearest(self, stem: str) -> str:
+        if len(stem) < 4:
+            return ""
+        if stem not in self._mended:
+            from rapidfuzz import process
+            from rapidfuzz.distance import OSA
+
+            edits = 1 if len(stem) <= 6 else 2
+            close = process.extract(stem, list(self._weights), scorer=OSA.distance, score_cutoff=edits, limit=8)
+            meant = [(distance, -len(one), one) for one, distance, _ in close if one[0] == stem[0]]
+            self._mended[stem] = min(meant)[-1] if meant else ""
+        return self._mended[stem]
+
+
+def sureness(found: list[Found]) -> float:
+    """How sure the first entry is: by how well it fits, and by its lead over the next."""
+    if not found:
+        return 0.0
+    lead = found[0].score - (found[1].score if len(found) > 1 else 0.0)
+    return found[0].score + _LEAD * min(lead, _FAR_AHEAD)

@@ -1,0 +1,108 @@
+"""An entry of the practice as an answer: the short of it, why, the figures with their sources, and where it leads."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from assistant.answer import ANSWERED, OUT_OF_SCOPE, Answer, Figure, amount_words
+from assistant.knowledge_base import row_of
+from assistant.skills.dates import short as short_day
+from assistant.skills.turn import Turn
+from assistant.terms import Row, Slot
+
+_NO_UNIT = ("mowing", "workday")  # counts that no registry of units knows
+
+
+def answer(turn: Turn, entry: Slot, **_: Slot | None) -> Answer:
+    """What the practice says: the first row of a figure stands in the text, those that differ stand below it."""
+    key = str(entry.value).partition(".")[2]
+    data = turn.knowledge.entry(f"practices.{key}")
+    if data is None:
+        return Answer(OUT_OF_SCOPE, "That entry is not there any more.")
+    figures = {name: Figures(turn, name, held) for name, held in (data.get("figures") or {}).items()}
+    say = {name: one.words for name, one in figures.items()}
+    lines = [data["why"].format_map(say)]
+    lines += [text.format_map(say) for text in data.get("also") or ()]
+    lines += [f"But: {text.format_map(say)}" for text in data.get("exceptions") or ()]
+    lines += [words for one in figures.values() for words in one.others]
+    lines += _onward(turn, data)
+    sources = [*(data.get("sources") or ()), *(source for one in figures.values() for source in one.sources)]
+    cautions = turn.knowledge.section("cautions")
+    return Answer(
+        ANSWERED,
+        data["short"].format_map(say),
+        topic=data["topic"],
+        intent=f"practice.{key}",
+        figures=tuple(figure for one in figures.values() for figure in one.made),
+        lines=tuple(lines),
+        inputs=(entry,),
+        cautions=tuple(cautions[name] for name in data.get("cautions") or ()),
+        sources=turn.cite(*dict.fromkeys(sources)),
+        why=tuple(words for one in figures.values() for words in one.chain),
+        leads_to=str(data.get("leads_to", "")),
+    )
+
+
+def _onward(turn: Turn, data: dict[str, Any]) -> list[str]:
+    """The sum it leads to, the entries beside it, and whose entry it is."""
+    made = [f'To work it out, ask: {data["leads_to"]}. Or say "work it out".'] if data.get("leads_to") else []
+    titles = [turn.knowledge.entry(f"practices.{one}.title") for one in data.get("related") or ()]
+    made += [f"See also: {'; '.join(title for title in titles if title)}."] if titles else []
+    return [*made, "This entry is from your own folder."] if data.get("own") else made
+
+
+class Figures:
+    """One named figure of an entry: its words in the text, the rows that differ, and what stands behind it."""
+
+    def __init__(self, turn: Turn, name: str, held: Any) -> None:
+        self._turn = turn
+        label = name.replace("_", " ")
+        rows = held if isinstance(held, list) else [held]
+        windows = [row for row in rows if "to" in row]
+        if windows:
+            self.words = _window(windows[0])
+            self.sources = [row["source"] for row in windows]
+            self.others = [f"{_window(row)} ({self._by(row['source'], row.get('where', ''))})." for row in windows[1:]]
+            self.made: list[Figure] = []
+            self.chain = [
+                f"{label}: {_window(row)} ({self._by(row['source'], row.get('where', ''))})." for row in windows
+            ]
+            return
+        found = [one for row in rows for one in (turn.knowledge.rows(row["from"]) if "from" in row else [row_of(row)])]
+        self.words = self._say(found[0])
+        self.sources = [row.source for row in found]
+        self.chain = [
+            f"{label.capitalize()}: {self._say(row)} ({self._by(row.source, row.where, row.note)})." for row in found
+        ]
+        self.others = [f"Others print {'; '.join(self._beside(row) for row in found[1:])}."] if len(found) > 1 else []
+        self.made = [_figure(label, row) for row in found[:1]]
+
+    def _say(self, row: Row) -> str:
+        if self._turn.metric:
+            return str(self._turn.say(row.amount.q, row.amount.unit, row.amount.per))
+        return amount_words(replace(row.amount, per="") if row.amount.unit == "" else row.amount)
+
+    def _beside(self, row: Row) -> str:
+        return f"{self._say(row)} ({self._by(row.source, row.where)})"
+
+    def _by(self, source: str, where: str, note: str = "") -> str:
+        return ": ".join(one for one in (where, note, self._turn.short(source)) if one)
+
+
+def _window(row: dict[str, Any]) -> str:
+    from datetime import date
+
+    first, last = (short_day(date(2000, *map(int, row[end].split("-")))) for end in ("from", "to"))
+    return f"{first} to {last}"
+
+
+def _figure(label: str, row: Row) -> Figure:
+    amount = row.amount
+    unit = "" if amount.unit in _NO_UNIT else amount.unit
+    return Figure(label, amount.of, float(amount.low), float(amount.high), unit, amount.per if unit else "")
+
+
+def work(turn: Turn) -> Answer:
+    """Only reached where the answer before leads to no sum; the dialogue asks that sum itself."""
+    return Answer(OUT_OF_SCOPE, "There is nothing to work out yet. Ask something first.")

@@ -14,8 +14,10 @@ def out_of_scope(parse: Parse, vocabulary: Vocabulary) -> Answer:
     unknown = list(dict.fromkeys(parse.unread))[:4]
     heard = f" I did not understand: {', '.join(unknown)}." if unknown else ""
     titles = [vocabulary.knowledge.entry(f"practices.{entry}.title") for entry in parse.found]
+    if titles and parse.score:
+        return Answer(UNSURE, "I am not sure which of these you ask. Say its number:", choices=tuple(titles))
     if titles:
-        return Answer(OUT_OF_SCOPE, f"I am not sure what you ask.{heard} Near it I know:", choices=tuple(titles))
+        return Answer(OUT_OF_SCOPE, f"I can't answer that.{heard} The nearest that I know:", choices=tuple(titles))
     near = [intent for intent in dict.fromkeys((*parse.nearest, *_ALWAYS)) if intent in vocabulary.intents][:3]
     choices = tuple(
         f"{vocabulary.intents[intent]['does']}, for example: {vocabulary.intents[intent]['say'][0]}"

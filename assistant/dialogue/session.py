@@ -27,6 +27,20 @@ _ADD_WEATHER = "weather add "
 _OWN_QUESTION = 2.0  # a reading with this score is a question of its own
 _TAKEN_UP = 0.95  # confidence of an answer to the question that was open
 _AGAIN = re.compile(r"^\s*(same|and|also)\b|\b(too|also|as well)\s*[.!]?\s*$", re.IGNORECASE)
+_NUMBERS = {
+    "1": 0,
+    "first": 0,
+    "the first": 0,
+    "one": 0,
+    "2": 1,
+    "second": 1,
+    "the second": 1,
+    "two": 1,
+    "3": 2,
+    "third": 2,
+    "the third": 2,
+    "three": 2,
+}
 _A_NAME = 3  # words that are no more than the name of a lawn
 CARRIED_TURNS = 3  # a slot of an earlier question is taken up for so many turns
 
@@ -290,6 +304,13 @@ def _metric(parse: Parse) -> bool:
 def _taken_up(parse: Parse, session: Session) -> Parse:
     """A short answer to the open question, or a change to the last one, goes into the reading that it belongs to."""
     held = session.open_question
+    if held is not None and held.slot == "entry":
+        session.open_question = None
+        place = _NUMBERS.get(parse.text.strip(" .!#").lower(), len(held.choices))
+        if place < len(held.choices):
+            slot = Slot("entry", f"practices.{held.choices[place]}")
+            return replace(parse, intent="practice.answer", slots={"entry": slot}, found=(), confidence=_TAKEN_UP)
+        held = None
     if held is not None:
         choice = _choice(parse.text, held)
         if choice:
@@ -337,8 +358,7 @@ def _choice(text: str, held: OpenQuestion) -> str:
     """`2`, or `the second`, where choices were offered for a program."""
     if held.slot != "program" or not held.choices:
         return ""
-    programs = {"1": 0, "first": 0, "the first": 0, "one": 0, "2": 1, "second": 1, "the second": 1, "two": 1}
-    place = programs.get(text.strip(" .!").lower())
+    place = _NUMBERS.get(text.strip(" .!").lower())
     if place is None or place >= len(held.choices):
         return ""
     return f"feeding.{'liquid' if 'light liquid' in held.choices[place].partition(':')[0] else 'granular'}"
@@ -371,7 +391,9 @@ def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Se
 
 
 def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session) -> None:
-    if answer.asks and parse.intent in session.vocabulary.intents:
+    if parse.intent == "out_of_scope" and parse.found:
+        session.open_question = OpenQuestion(parse, "entry", parse.found)
+    elif answer.asks and parse.intent in session.vocabulary.intents:
         session.open_question = OpenQuestion(parse, answer.asks.slot, answer.asks.choices)
     elif answer.status not in (OUT_OF_SCOPE,):
         session.open_question = None

@@ -37,7 +37,7 @@ class Knowledge:
         if name not in self._loaded:
             place = self._places.get(name)
             held = json.loads(self._body[place[0] : place[0] + place[1]]) if place else {}
-            self._loaded[name] = Unfolding(held) if FOLDED in held else held
+            self._loaded[name] = Unfolding(held) if isinstance(held, dict) and FOLDED in held else held
         return self._loaded[name]
 
     def entry(self, path: str) -> Any:

@@ -11,6 +11,7 @@ from assistant.knowledge_base.words import stems_of
 
 PRACTICES = "practices/"
 _LIKE = "like_words.yaml"
+_TELLS = 0.5  # a word that stands in more than half of the entries tells nothing
 
 
 def practices_of(documents: dict[str, Document]) -> dict[str, dict[str, Any]]:
@@ -27,6 +28,7 @@ def index_of(documents: dict[str, Document]) -> dict[str, Any]:
     """The index: `asks` are [entry, weight of its words], `posts` say which asks a stem stands in, `weights` how rare it is.
 
     `near` are the stems of an entry's other asks, title and answer: what speaks for the entry, if less than an ask does.
+    The last entry has no name: its asks are the near misses of all others.
     """
     like = _like(documents)
     entries = practices_of(documents)
@@ -40,23 +42,43 @@ def index_of(documents: dict[str, Document]) -> dict[str, Any]:
         near.append(beside)
         for stem in beside:
             found_in[stem].add(place)
+    refused = [stems_of(text, like) for text in _refused(documents, entries)]
+    for stem in sorted({stem for ask in refused for stem in ask}):
+        found_in[stem]  # a word of near misses alone is as rare as a word can be
     weights = {stem: round(math.log((1 + len(entries)) / (1 + len(places))), 3) for stem, places in found_in.items()}
+    weights = {stem: weight if weight >= _TELLS else 0.0 for stem, weight in weights.items()}
     posts: dict[str, list[int]] = defaultdict(list)
     made: list[list[Any]] = []
-    for place, asks in enumerate(stems):
+    for place, asks in enumerate([*stems, refused]):
         for ask in asks:
             for stem in ask:
-                posts[stem].append(len(made))
+                if weights[stem]:
+                    posts[stem].append(len(made))
             made.append([place, round(sum(weights[stem] for stem in ask), 3)])
     return {
         "like": like,
-        "entries": list(entries),
+        "entries": [*entries, ""],
         "asks": made,
         "posts": {stem: " ".join(map(str, places)) for stem, places in posts.items()},
-        "near": [" ".join(sorted(one)) for one in near],
+        "near": [*(" ".join(sorted(one)) for one in near), ""],
         "weights": weights,
         "strange": round(math.log(1 + len(entries)), 3),
     }
+
+
+def _refused(documents: dict[str, Document], entries: dict[str, dict[str, Any]]) -> list[str]:
+    """What is none of ours, though it sounds like it: the near misses of the entries, and those of the questions."""
+    made = [str(ask) for entry in entries.values() for ask in entry.get("not", ())]
+    for name, document in documents.items():
+        if name.startswith("intents/"):
+            missed = (
+                miss
+                for intent in document.data.values()
+                if isinstance(intent, dict)
+                for miss in intent.get("near_misses", ())
+            )
+            made += [str(miss["say"]) for miss in missed if miss["is"] == "out_of_scope"]
+    return made
 
 
 def _like(documents: dict[str, Document]) -> dict[str, str]:

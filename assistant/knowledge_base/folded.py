@@ -25,7 +25,10 @@ class Unfolding(dict[str, Any]):
         return made
 
     def get(self, key: str, default: Any = None) -> Any:
-        return self[key] if key in self or key in self._texts else default
+        return self[key] if key in self else default
+
+    def __contains__(self, key: object) -> bool:
+        return super().__contains__(key) or key in self._texts
 
     def __iter__(self) -> Any:
         return iter({**dict.fromkeys(super().keys()), **dict.fromkeys(self._texts)})

@@ -16,9 +16,26 @@ __all__ = ["LONGEST_LINE", "Vocabulary", "explain", "fragment", "parse_line"]
 LONGEST_LINE = 4000  # marks; nobody types more into one question
 _LEAST = 0.85  # below this score a line is none of ours
 _CLOSE = 0.3  # two readings nearer than this are both offered
-_FOUND = 0.6  # below this no entry of the practice is taken for the one that is meant
-_OFFERED = 0.35  # entries that fit so well are named where none is taken
-_ALIKE = 0.02  # entries as near as this are offered together
+_FOUND = 0.76  # below this no entry of the practice is taken for the one that is meant
+_OFFERED = 0.3  # entries that fit so well are named where none is taken
+_UNSURE = 0.5  # from here on the line is taken for one of ours, and it is asked which entry is meant
+_WITH_FIGURES = 1.0  # a line with figures wants a sum: an entry must fit it all the better
+_OVER_RECORD = 0.9  # so sure an entry must be to stand before a deed
+_OVER = 1.25  # and before any other question
+_SURE = 1.0
+_RECORDED = {
+    "plan.log",
+    "plan.start",
+    "plan.not_done",
+    "plan.was_done",
+    "plan.correct",
+    "plan.seen",
+    "plan.tell",
+    "plan.resown",
+    "other.why",
+}
+_DEEDS = {"deed", "step", "happened_on", "sight", "job"}  # what names the deed itself
+_NEVER_PRACTICE = ("practice.", "help.", "plan.not_done", "plan.was_done")
 # score over the runner-up -> how often such readings are right; fitted on the corpus by a later count
 _CONFIDENCE = ((0.3, 0.5), (0.6, 0.8), (1.0, 0.9), (1.6, 0.95))
 
@@ -30,26 +47,34 @@ def parse_line(text: str, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]
 
 
 def _or_practice(parse: Parse, vocabulary: Vocabulary) -> Parse:
-    """An entry of the practice, where no question of ours fits a line and an entry does."""
-    if parse.intent != "out_of_scope":
+    """An entry of the practice, where no question of ours fits a line and an entry does, or an entry fits far better.
+
+    A line with amounts asks for a sum. One that would be kept on the record is held to more: a question is no deed.
+    """
+    told = parse.amounts or _DEEDS & parse.slots.keys() or parse.intent.startswith(_NEVER_PRACTICE)
+    if parse.intent != "out_of_scope" and told:
         return parse
     found = vocabulary.finder.find(parse.text)
     sure = sureness(found)
-    if sure < _FOUND:
-        return replace(parse, found=tuple(one.entry for one in found if one.score >= _OFFERED)[:3])
-    slot = Slot("entry", f"practices.{found[0].entry}")
-    others = tuple(one.entry for one in found[1:] if one.score >= found[0].score - _ALIKE)
-    return replace(
-        parse,
-        intent="practice.answer",
-        topic="other",
-        slots={"entry": slot},
-        score=found[0].score,
-        confidence=round(sure, 2),
-        runner_up=("", 0.0),
-        unread=(),
-        found=others[:2],
-    )
+    least = _OVER_RECORD if parse.intent in _RECORDED else _OVER
+    if parse.intent == "out_of_scope":
+        least = _WITH_FIGURES if parse.amounts else _FOUND
+    if sure >= least:
+        slot = Slot("entry", f"practices.{found[0].entry}")
+        return replace(
+            parse,
+            intent="practice.answer",
+            topic="other",
+            slots={"entry": slot},
+            score=found[0].score,
+            confidence=0.95 if sure >= _SURE else 0.9,
+            runner_up=("", 0.0),
+            unread=(),
+        )
+    if parse.intent != "out_of_scope":
+        return parse
+    offered = tuple(one.entry for one in found if one.entry and one.score >= _OFFERED)[:3]
+    return replace(parse, found=offered, score=sure if sure >= _UNSURE else 0.0)
 
 
 def _choose(line: Line, found: list[Candidate], vocabulary: Vocabulary) -> Parse:

@@ -13,7 +13,7 @@ def out_of_scope(parse: Parse, vocabulary: Vocabulary) -> Answer:
     """One line that says what it can do instead, with the nearest things to ask."""
     unknown = list(dict.fromkeys(parse.unread))[:4]
     heard = f" I did not understand: {', '.join(unknown)}." if unknown else ""
-    titles = [vocabulary.knowledge.entry(f"practices.{entry}.title") for entry in parse.found]
+    titles = [_title(entry, vocabulary) for entry in parse.found]
     if titles and parse.score:
         return Answer(UNSURE, "I am not sure which of these you ask. Say its number:", choices=tuple(titles))
     if titles:
@@ -27,6 +27,14 @@ def out_of_scope(parse: Parse, vocabulary: Vocabulary) -> Answer:
     return Answer(
         OUT_OF_SCOPE, f"I can't answer that.{heard} I know seeding lawns; the nearest I can do:", choices=choices
     )
+
+
+def _title(entry: str, vocabulary: Vocabulary) -> str:
+    """What an entry is called where it is offered."""
+    kind, _, key = entry.partition(".")
+    if kind == "troubles":
+        return f"What went wrong: {vocabulary.knowledge.entry(f'troubles.complaints.{key}.called')[0]}"
+    return str(vocabulary.knowledge.entry(f"{entry}.title"))
 
 
 def two_readings(parse: Parse, vocabulary: Vocabulary) -> Answer:

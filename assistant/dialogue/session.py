@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from assistant.answer import ANSWERED, ASKS, OUT_OF_SCOPE, RECORDED, REFUSED, Answer, Ask, describe
+from assistant.dialogue.choices import answer_meant
 from assistant.dialogue.facts import facts_told
 from assistant.dialogue.filling import ask_for, fill, missing
 from assistant.dialogue.lawns import HOME_LAWN, by_lawn, lawn_meant, stranger
@@ -183,7 +184,7 @@ def _answered(parse: Parse, session: Session) -> tuple[Parse, Answer]:
     parse = _taken_up(parse, session)
     if parse.intent == "other.metric" and session.last:
         return parse, _in_other_measures(parse, session)
-    if parse.intent == "other.unsure" and session.open_question:
+    if parse.intent == "other.unsure" and session.open_question and session.open_question.slot != "entry":
         return parse, _help_with(session.open_question, session)
     return _give(parse, session)
 
@@ -308,9 +309,10 @@ def _taken_up(parse: Parse, session: Session) -> Parse:
         session.open_question = None
         place = _NUMBERS.get(parse.text.strip(" .!#").lower(), len(held.choices))
         if place < len(held.choices):
-            slot = Slot("entry", f"practices.{held.choices[place]}")
-            return replace(parse, intent="practice.answer", slots={"entry": slot}, found=(), confidence=_TAKEN_UP)
+            return _chosen_entry(parse, held.choices[place])
         held = None
+    if held is not None and held.parse.intent == "trouble.diagnose":
+        return _answered_trouble(parse, held, session)
     if held is not None:
         choice = _choice(parse.text, held)
         if choice:
@@ -332,6 +334,22 @@ def _taken_up(parse: Parse, session: Session) -> Parse:
             kept = {name: slot for name, slot in before.slots.items() if not (lawn and name in ("area", "species"))}
             return _merged(replace(before, slots=kept), found, parse)
     return parse
+
+
+def _chosen_entry(parse: Parse, entry: str) -> Parse:
+    """The entry that was picked out of those that were offered."""
+    intent, name = ("trouble.diagnose", "complaint") if entry.startswith("troubles.") else ("practice.answer", "entry")
+    return replace(parse, intent=intent, slots={name: Slot(name, entry)}, found=(), confidence=_TAKEN_UP)
+
+
+def _answered_trouble(parse: Parse, held: OpenQuestion, session: Session) -> Parse:
+    """The answer to a question about a trouble, by its number or its words; another question leaves it."""
+    answers = session.knowledge.entry(f"troubles.questions.{held.slot}.answers") or {}
+    answer = answer_meant(parse.text, answers, parse.intent == "other.unsure")
+    if answer is None:
+        return parse
+    slots = {**held.parse.slots, held.slot: Slot(held.slot, answer)}
+    return replace(held.parse, text=parse.text, slots=slots, unread=(), confidence=_TAKEN_UP)
 
 
 def _is_new(parse: Parse, asked_for: str, slot: str) -> bool:

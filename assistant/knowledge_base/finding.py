@@ -31,7 +31,7 @@ def index_of(documents: dict[str, Document]) -> dict[str, Any]:
     The last entry has no name: its asks are the near misses of all others.
     """
     like = _like(documents)
-    entries = practices_of(documents)
+    entries = _found_by_asks(documents)
     found_in: dict[str, set[int]] = defaultdict(set)
     stems: list[list[list[str]]] = []
     near: list[set[str]] = []
@@ -62,8 +62,37 @@ def index_of(documents: dict[str, Document]) -> dict[str, Any]:
         "posts": {stem: " ".join(map(str, places)) for stem, places in posts.items()},
         "near": [*(" ".join(sorted(one)) for one in near), ""],
         "weights": weights,
+        "words": _words(documents),
+        "defines": [str(one).lower().split("{}") for one in _defining(documents)],
         "strange": round(math.log(1 + len(entries)), 3),
     }
+
+
+def _found_by_asks(documents: dict[str, Document]) -> dict[str, dict[str, Any]]:
+    """Entries of the practice, and what is seen when something is wrong, by their names."""
+    made = {f"practices.{key}": entry for key, entry in practices_of(documents).items()}
+    troubles = documents.get("troubles.yaml")
+    for key, complaint in troubles.data["complaints"].items() if troubles else ():
+        called = [str(one) for one in complaint["called"]]
+        made[f"troubles.{key}"] = {"title": called[0], "asks": called[1:], "short": ""}
+    return made
+
+
+def _words(documents: dict[str, Document]) -> dict[str, str]:
+    """The words of the glossary, as their stems: `overseeding` and `overseed` are one."""
+    glossary = documents.get("glossary.yaml")
+    made: dict[str, str] = {}
+    for key, entry in glossary.data.items() if glossary else ():
+        for word in (entry["word"], *entry.get("also", ())):
+            made.setdefault(" ".join(stems_of(str(word), {})), key)
+    return made
+
+
+def _defining(documents: dict[str, Document]) -> list[str]:
+    """How the meaning of a word is asked for, the longest first."""
+    intents = documents.get("intents/practice.yaml")
+    asked = intents.data["help.word"]["asks_with"] if intents else []
+    return sorted(asked, key=len, reverse=True)
 
 
 def _refused(documents: dict[str, Document], entries: dict[str, dict[str, Any]]) -> list[str]:

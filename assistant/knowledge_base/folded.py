@@ -25,7 +25,7 @@ class Unfolding(dict[str, Any]):
         return made
 
     def get(self, key: str, default: Any = None) -> Any:
-        return self[key] if key in self else default
+        return self[key] if key in self else default  # noqa: SIM401 (this is get)
 
     def __contains__(self, key: object) -> bool:
         return super().__contains__(key) or key in self._texts

@@ -18,11 +18,13 @@ _LEAST = 0.85  # below this score a line is none of ours
 _CLOSE = 0.3  # two readings nearer than this are both offered
 _FOUND = 0.76  # below this no entry of the practice is taken for the one that is meant
 _OFFERED = 0.3  # entries that fit so well are named where none is taken
-_UNSURE = 0.5  # from here on the line is taken for one of ours, and it is asked which entry is meant
+_UNSURE = 0.55  # from here on the line is taken for one of ours, and it is asked which entry is meant
 _WITH_FIGURES = 1.0  # a line with figures wants a sum: an entry must fit it all the better
 _OVER_RECORD = 0.9  # so sure an entry must be to stand before a deed
 _OVER = 1.25  # and before any other question
 _SURE = 1.0
+_SHORT = 10  # words of a line that is no more than a turn of the talk
+_SHORT_ONES = {"plan.next", "other.why", "other.working", "other.greeting", "help.topics", "plan.facts", "plan.show"}
 _RECORDED = {
     "plan.log",
     "plan.start",
@@ -35,7 +37,7 @@ _RECORDED = {
     "other.why",
 }
 _DEEDS = {"deed", "step", "happened_on", "sight", "job"}  # what names the deed itself
-_NEVER_PRACTICE = ("practice.", "help.", "plan.not_done", "plan.was_done")
+_NEVER_PRACTICE = ("practice.", "trouble.", "plan.not_done", "plan.was_done")
 # score over the runner-up -> how often such readings are right; fitted on the corpus by a later count
 _CONFIDENCE = ((0.3, 0.5), (0.6, 0.8), (1.0, 0.9), (1.6, 0.95))
 
@@ -51,6 +53,9 @@ def _or_practice(parse: Parse, vocabulary: Vocabulary) -> Parse:
 
     A line with amounts asks for a sum. One that would be kept on the record is held to more: a question is no deed.
     """
+    word = vocabulary.finder.word(parse.text) if not parse.amounts else ""
+    if word and not parse.slots and not parse.intent.startswith(("plan.", "other.", "help.")):
+        return _read_as(parse, "help.word", Slot("entry", f"glossary.{word}"), _SURE)
     told = parse.amounts or _DEEDS & parse.slots.keys() or parse.intent.startswith(_NEVER_PRACTICE)
     if parse.intent != "out_of_scope" and told:
         return parse
@@ -59,22 +64,33 @@ def _or_practice(parse: Parse, vocabulary: Vocabulary) -> Parse:
     least = _OVER_RECORD if parse.intent in _RECORDED else _OVER
     if parse.intent == "out_of_scope":
         least = _WITH_FIGURES if parse.amounts else _FOUND
+    elif (parse.intent in _SHORT_ONES and len(parse.text.split()) > _SHORT) or (
+        parse.intent in _RECORDED and "?" in parse.text
+    ):
+        least = _FOUND  # a story is no `what now`, and a question no deed
     if sure >= least:
-        slot = Slot("entry", f"practices.{found[0].entry}")
-        return replace(
-            parse,
-            intent="practice.answer",
-            topic="other",
-            slots={"entry": slot},
-            score=found[0].score,
-            confidence=0.95 if sure >= _SURE else 0.9,
-            runner_up=("", 0.0),
-            unread=(),
-        )
+        kind = found[0].entry.partition(".")[0]
+        if kind == "troubles":
+            return _read_as(parse, "trouble.diagnose", Slot("complaint", found[0].entry), sure)
+        return _read_as(parse, "practice.answer", Slot("entry", found[0].entry), sure)
     if parse.intent != "out_of_scope":
         return parse
     offered = tuple(one.entry for one in found if one.entry and one.score >= _OFFERED)[:3]
     return replace(parse, found=offered, score=sure if sure >= _UNSURE else 0.0)
+
+
+def _read_as(parse: Parse, intent: str, slot: Slot, sure: float) -> Parse:
+    """The reading that an entry was found for."""
+    return replace(
+        parse,
+        intent=intent,
+        topic=intent.partition(".")[0] if intent.startswith("trouble") else "other",
+        slots={slot.name: slot},
+        score=sure,
+        confidence=0.95 if sure >= _SURE else 0.9,
+        runner_up=("", 0.0),
+        unread=(),
+    )
 
 
 def _choose(line: Line, found: list[Candidate], vocabulary: Vocabulary) -> Parse:

@@ -19,6 +19,8 @@ _SECOND = 0.3  # what the entry's next best ask adds
 _FEW = 2.0  # a match of few or common words counts for less: this much shared weight for one half
 _SLIP = 0.85  # share of a word that had to be mended
 _LEAD, _FAR_AHEAD = 1.0, 0.3  # what a lead over the next entry adds, up to so much of it
+_LONGEST_WORD = 40  # marks of a word of the glossary
+_ARTICLE = re.compile(r"^(a|an|the|this|my)\s+")
 _FEWEST = 3  # words of a sentence that is looked up on its own
 _SENTENCE = re.compile(r"[.!?;]+\s+|\s+-\s+|\n")
 
@@ -43,7 +45,21 @@ class Finder:
         self._near = [frozenset(one.split()) for one in index["near"]]
         self._weights: dict[str, float] = index["weights"]
         self._strange: float = index["strange"]
+        self._words: dict[str, str] = index["words"]
+        self._defines: list[list[str]] = index["defines"]
         self._mended: dict[str, str] = {}
+
+    def word(self, text: str) -> str:
+        """The word of the glossary whose meaning a line asks for: `what is thatch`; empty where it asks for none."""
+        line = text.lower().strip(" ?!.")
+        for before, after in self._defines:
+            if line.startswith(before) and line.endswith(after) and len(line) > len(before) + len(after):
+                asked = line[len(before) : len(line) - len(after)].strip(" \"'?")
+                asked = _ARTICLE.sub("", asked)
+                found = self._words.get(" ".join(stems_of(asked, {}))) if len(asked) < _LONGEST_WORD else None
+                if found:
+                    return found
+        return ""
 
     def find(self, text: str, most: int = 5) -> list[Found]:
         """The entries that fit a line best, the best first. Of a story the sentence counts that fits."""

@@ -58,7 +58,7 @@ class Figures:
     def __init__(self, turn: Turn, name: str, held: Any) -> None:
         self._turn = turn
         label = name.replace("_", " ")
-        rows = held if isinstance(held, list) else [held]
+        rows = [row for one in (held if isinstance(held, list) else [held]) for row in _pointed_at(turn, one)]
         windows = [row for row in rows if "to" in row]
         if windows:
             self.words = _window(windows[0])
@@ -69,7 +69,7 @@ class Figures:
                 f"{label}: {_window(row)} ({self._by(row['source'], row.get('where', ''))})." for row in windows
             ]
             return
-        found = [one for row in rows for one in (turn.knowledge.rows(row["from"]) if "from" in row else [row_of(row)])]
+        found = [row_of(row) for row in rows]
         self.words = self._say(found[0])
         self.sources = [row.source for row in found]
         self.chain = [
@@ -79,7 +79,7 @@ class Figures:
         self.made = [_figure(label, row) for row in found[:1]]
 
     def _say(self, row: Row) -> str:
-        if self._turn.metric:
+        if self._turn.metric and row.amount.unit not in ("", *_NO_UNIT):
             return str(self._turn.say(row.amount.q, row.amount.unit, row.amount.per))
         return amount_words(replace(row.amount, per="") if row.amount.unit == "" else row.amount)
 
@@ -88,6 +88,14 @@ class Figures:
 
     def _by(self, source: str, where: str, note: str = "") -> str:
         return ": ".join(one for one in (where, note, self._turn.short(source)) if one)
+
+
+def _pointed_at(turn: Turn, row: dict[str, Any]) -> list[dict[str, Any]]:
+    """The rows of a figure: its own, or those of the place in the knowledge base that it points to."""
+    if "from" not in row or "to" in row:
+        return [row]
+    held = turn.knowledge.entry(row["from"])
+    return list(held) if isinstance(held, list) else [held]
 
 
 def _window(row: dict[str, Any]) -> str:
@@ -101,6 +109,27 @@ def _figure(label: str, row: Row) -> Figure:
     amount = row.amount
     unit = "" if amount.unit in _NO_UNIT else amount.unit
     return Figure(label, amount.of, float(amount.low), float(amount.high), unit, amount.per if unit else "")
+
+
+def word(turn: Turn, entry: Slot) -> Answer:
+    """What a word means, in two lines, with the words beside it."""
+    key = str(entry.value).partition(".")[2]
+    data = turn.knowledge.entry(f"glossary.{key}") or {}
+    beside = [turn.knowledge.entry(f"glossary.{one}.word") for one in data.get("related", ())]
+    lines = [f"See also: {', '.join(one for one in beside if one)}."] if beside else []
+    if data.get("own"):
+        lines.append("This entry is from your own folder.")
+    headline = f"{data['word'][:1].upper()}{data['word'][1:]}: {data['means']}"
+    source = data["source"]
+    return Answer(
+        ANSWERED,
+        headline,
+        topic="help",
+        intent="help.word",
+        lines=tuple(lines),
+        inputs=(entry,),
+        sources=turn.cite(source),
+    )
 
 
 def work(turn: Turn) -> Answer:

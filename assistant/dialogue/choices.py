@@ -1,0 +1,47 @@
+"""Which of the answers offered a reply means."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from assistant.skills.diagnosis import UNKNOWN
+
+_NO_IDEA = re.compile(
+    r"^(i )?(don'?t|do not|cant|can'?t|cannot) (know|tell|say)|^(not sure|no idea|unsure|dunno|idk|who knows|\?)",
+    re.IGNORECASE,
+)
+_WORD = re.compile(r"[a-z]+")
+
+
+def answer_meant(text: str, answers: dict[str, Any], unsure: bool) -> str | None:
+    """The key of the answer: by its number, by a phrase it is called, by its words; `unknown` for don't know.
+
+    None where the reply is none of them.
+    """
+    reply = text.lower().strip(" .!?#")
+    if unsure or _NO_IDEA.match(reply):
+        return UNKNOWN
+    keys = list(answers)
+    if reply.isdigit():
+        return keys[int(reply) - 1] if 1 <= int(reply) <= len(keys) else None
+    phrases = [
+        (key, phrase) for key, entry in answers.items() for phrase in (entry["label"], *map(str, entry["called"]))
+    ]
+    for key, phrase in phrases:
+        if reply == phrase.lower():
+            return key
+    inside = [(len(phrase), key) for key, phrase in phrases if re.search(rf"\b{re.escape(phrase.lower())}\b", reply)]
+    if inside:
+        return max(inside)[1]
+    words = set(_WORD.findall(reply))
+    shared = {
+        key: max(len(words & set(_WORD.findall(phrase.lower()))) for one, phrase in phrases if one == key)
+        for key in answers
+    }
+    best = max(shared.values(), default=0)
+    winners = [key for key, count in shared.items() if count == best]
+    return winners[0] if best and len(winners) == 1 and len(words) <= _SHORT else None
+
+
+_SHORT = 8  # words of a reply; a longer line is a question of its own

@@ -16,6 +16,7 @@ _STRANGE = 0.8  # weight of a word of the line that no entry has
 _ASK_ALONE = 0.45  # weight of a word of the ask that the line does not have
 _NEAR = 0.85  # share of a word of the line that stands elsewhere in the entry
 _SECOND = 0.3  # what the entry's next best ask adds
+_COMMON = 1.4  # a word of less weight than this chooses no ask
 _FEW = 2.0  # a match of few or common words counts for less: this much shared weight for one half
 _SLIP = 0.85  # share of a word that had to be mended
 _LEAD, _FAR_AHEAD = 1.0, 0.3  # what a lead over the next entry adds, up to so much of it
@@ -48,6 +49,7 @@ class Finder:
         self._words: dict[str, str] = index["words"]
         self._defines: list[list[str]] = index["defines"]
         self._mended: dict[str, str] = {}
+        self._read: dict[str, frozenset[int]] = {}
 
     def word(self, text: str) -> str:
         """The word of the glossary whose meaning a line asks for: `what is thatch`; empty where it asks for none."""
@@ -76,10 +78,7 @@ class Finder:
         line = dict(self._weighed(stems_of(text, self._like)))
         strange = sum(weight for stem, (weight, _) in line.items() if stem not in self._weights)
         whole = sum(weight for weight, _ in line.values()) - strange
-        shared: dict[int, float] = defaultdict(float)
-        for stem, (weight, share) in line.items():
-            for number in self._posts.get(stem, "").split():
-                shared[int(number)] += weight * share
+        shared = self._shared(line)
         beside: dict[int, float] = {}
         found: dict[int, list[float]] = defaultdict(list)
         for ask, both in shared.items():
@@ -91,6 +90,25 @@ class Finder:
             apart = _LINE_ALONE * rest + _STRANGE * strange + _ASK_ALONE * max(0.0, own - both)
             found[place].append(both / (both + apart) * both / (both + _FEW) if both else 0.0)
         return {place: _with_second(scores) for place, scores in found.items()}
+
+    def _shared(self, line: dict[str, tuple[float, float]]) -> dict[int, float]:
+        """Ask -> the weight it shares with a line. Rare words choose the asks; common ones only add to those."""
+        shared: dict[int, float] = defaultdict(float)
+        for stem, (weight, share) in sorted(line.items(), key=lambda one: -one[1][0]):
+            places = self._places(stem)
+            if weight < _COMMON and shared:
+                for ask in shared.keys() & places:
+                    shared[ask] += weight * share
+            else:
+                for ask in places:
+                    shared[ask] += weight * share
+        return shared
+
+    def _places(self, stem: str) -> frozenset[int]:
+        """The asks that a stem stands in, read from the index when it is first met."""
+        if stem not in self._read:
+            self._read[stem] = frozenset(map(int, self._posts.get(stem, "").split()))
+        return self._read[stem]
 
     def _weighed(self, stems: Iterable[str]) -> Iterable[tuple[str, tuple[float, float]]]:
         """Stem -> (weight, share): typing errors are mended, and count a little less."""

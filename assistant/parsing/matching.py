@@ -114,13 +114,15 @@ def _asked(line: Line, vocabulary: Vocabulary) -> _Asked:
 def candidates(line: Line, vocabulary: Vocabulary) -> list[Candidate]:
     """Every intent with a cue that fits, best first; ties go by name."""
     found = []
-    available, asked = _available(line), _asked(line, vocabulary)
+    available, asked, types = _available(line), _asked(line, vocabulary), _types(line)
     for intent, entry in vocabulary.intents.items():
+        if _lacks(line, entry["must"]) or _ruled_out(line, entry["unless"], types):
+            continue
         cues = [cue for cue in entry["cues"] if line.terms.issuperset(cue["words"])]
         cues = [cue for cue in cues if all(_possible(slot, entry, available) for slot in cue["slots"])]
         measured = _measure_fits(asked, vocabulary, entry)
         whole = measured and all(_possible(slot, entry, available) for slot in entry["needs"])
-        if not (cues or whole) or _ruled_out(line, entry["unless"]) or _lacks(line, entry["must"]):
+        if not (cues or whole):
             continue
         slots, used = bind(line, entry)
         fits = measured and _whole(line, entry, slots, used)
@@ -161,10 +163,14 @@ def _whole(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[
     )
 
 
-def _ruled_out(line: Line, unless: list[str]) -> bool:
-    """True where the line has a word, or a kind of name or amount, that this intent never goes with."""
+def _types(line: Line) -> set[str]:
+    """The kinds of names and amounts of a line, as `unless` writes them."""
     types = {"{" + name.type + "}" for name, _, _ in line.names}
-    types |= {f"<{reading.amount.kind}>" for reading in line.amounts}
+    return types | {f"<{reading.amount.kind}>" for reading in line.amounts}
+
+
+def _ruled_out(line: Line, unless: list[str], types: set[str]) -> bool:
+    """True where the line has a word, or a kind of name or amount, that this intent never goes with."""
     return any("~" + term in line.terms or term in types for term in unless)
 
 

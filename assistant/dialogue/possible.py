@@ -33,7 +33,7 @@ def impossible(parse: Parse, vocabulary: Vocabulary, knowledge: Knowledge, now: 
                 when = f"{abs(away) // 365} years {'back' if away < 0 else 'ahead'}"
                 return f"{amount_words(slot.amount)} is {when}. Which day do you mean? Nothing was recorded."
     bound = {amount.span for amount, _ in checked}
-    loose = _any_spec(vocabulary)
+    loose = vocabulary.bounds
     checked += [
         (amount, loose[_BY_KIND[amount.kind]])
         for amount in parse.amounts
@@ -45,15 +45,6 @@ def impossible(parse: Parse, vocabulary: Vocabulary, knowledge: Knowledge, now: 
             if _outside(amount, bound):
                 return _words(amount, bound, knowledge)
     return ""
-
-
-def _any_spec(vocabulary: Vocabulary) -> dict[str, dict[str, Any]]:
-    found: dict[str, dict[str, Any]] = {}
-    for entry in vocabulary.intents.values():
-        for name, spec in entry["slots"].items():
-            if "possible" in spec:
-                found.setdefault(name, spec)
-    return found
 
 
 def _outside(amount: Amount, bounds: dict[str, Any]) -> bool:

@@ -86,7 +86,7 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
     }
     for entry in intents.values():  # a word that only rules questions out is no sign of another trade
         for term in entry["unless"]:
-            weights.setdefault("~" + term, 1.0)
+            weights.setdefault(term, 1.0)
     known = {word for entry in intents.values() for word in entry["roles"]}
     known |= {word for phrase in meanings for word in phrase.split()} | {
         word for phrase in measures for word in words_of(phrase)
@@ -151,7 +151,7 @@ def _intents(documents: dict[str, Document], kinds: dict[str, list[str]]) -> dic
             roles = sorted({word for slot in slots.values() for word in slot.get("words", [])})
             made[intent] = {"does": entry["does"], "needs": entry.get("needs", []), "may_have": entry.get("may_have", []),
                             "keeps": entry.get("keeps", []), "slots": slots, "cues": cues,
-                "unless": entry.get("unless", []), "must": entry.get("must", []),
+                "unless": [_term(one) for one in entry.get("unless", [])], "must": [_term(one) for one in entry.get("must", [])],
                 "works": entry.get("works"), "skill": entry.get("skill", ""),
                 "measures": _measures(entry.get("works"), kinds) or [[kind, ""] for kind in entry.get("answers", [])],
                 "gives": entry.get("answers") or _given(entry.get("works"), kinds), "lexicon": lexicon, "roles": roles,
@@ -179,6 +179,11 @@ def _measures(works: dict[str, Any] | None, kinds: dict[str, list[str]]) -> list
         return []
     gives = [one["gives"] for one in (works, *works.get("also", ()))]
     return [[kind, str(one.get("per", ""))] for one in gives for kind in kinds.get(one["unit"], ["count"])]
+
+
+def _term(text: str) -> str:
+    """A word of `unless` or `must` as the terms of a line are written; kinds of names and amounts stand as they are."""
+    return text if text[0] in "{<" else "~" + text
 
 
 def _cue(text: str) -> dict[str, Any]:

@@ -114,10 +114,11 @@ def _asked(line: Line, vocabulary: Vocabulary) -> _Asked:
 def candidates(line: Line, vocabulary: Vocabulary) -> list[Candidate]:
     """Every intent with a cue that fits, best first; ties go by name."""
     found = []
-    available, asked, types = _available(line), _asked(line, vocabulary), _types(line)
+    available, asked, there = _available(line), _asked(line, vocabulary), line.terms | _types(line)
     for intent, entry in vocabulary.intents.items():
-        if _lacks(line, entry["must"]) or _ruled_out(line, entry["unless"], types):
-            continue
+        must = entry["must"]
+        if (must and there.isdisjoint(must)) or not there.isdisjoint(entry["unless"]):
+            continue  # it lacks the words that this goes with, or has one that this never goes with
         cues = [cue for cue in entry["cues"] if line.terms.issuperset(cue["words"])]
         cues = [cue for cue in cues if all(_possible(slot, entry, available) for slot in cue["slots"])]
         measured = _measure_fits(asked, vocabulary, entry)
@@ -167,16 +168,6 @@ def _types(line: Line) -> set[str]:
     """The kinds of names and amounts of a line, as `unless` writes them."""
     types = {"{" + name.type + "}" for name, _, _ in line.names}
     return types | {f"<{reading.amount.kind}>" for reading in line.amounts}
-
-
-def _ruled_out(line: Line, unless: list[str], types: set[str]) -> bool:
-    """True where the line has a word, or a kind of name or amount, that this intent never goes with."""
-    return any("~" + term in line.terms or term in types for term in unless)
-
-
-def _lacks(line: Line, must: list[str]) -> bool:
-    """True where an intent goes only with certain words, and the line has none of them."""
-    return bool(must) and not any("~" + term in line.terms for term in must)
 
 
 def _available(line: Line) -> set[str]:

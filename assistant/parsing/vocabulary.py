@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Any
 
 from assistant.knowledge_base import Knowledge, Unfolding
@@ -64,6 +65,16 @@ class Vocabulary:
         if self._ordinary is None:
             self._ordinary = frozenset(self.knowledge.section("ordinary").split())
         return self._ordinary
+
+    @cached_property
+    def bounds(self) -> dict[str, dict[str, Any]]:
+        """slot -> a slot of that name that says what is possible."""
+        found: dict[str, dict[str, Any]] = {}
+        for entry in self.intents.values():
+            for name, spec in entry["slots"].items():
+                if "possible" in spec:
+                    found.setdefault(name, spec)
+        return found
 
     @property
     def finder(self) -> Finder:

@@ -114,7 +114,7 @@ def _asked(line: Line, vocabulary: Vocabulary) -> _Asked:
 def candidates(line: Line, vocabulary: Vocabulary) -> list[Candidate]:
     """Every intent with a cue that fits, best first; ties go by name."""
     found = []
-    available, asked, there = _available(line), _asked(line, vocabulary), line.terms | _types(line)
+    available, asked, there = _available(line), _asked(line, vocabulary), _there(line)
     for intent, entry in vocabulary.intents.items():
         must = entry["must"]
         if (must and there.isdisjoint(must)) or not there.isdisjoint(entry["unless"]):
@@ -164,10 +164,11 @@ def _whole(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[
     )
 
 
-def _types(line: Line) -> set[str]:
-    """The kinds of names and amounts of a line, as `unless` writes them."""
+def _there(line: Line) -> set[str]:
+    """The words, and the kinds of names and amounts of a line, as `unless` and `must` write them."""
+    words = {term for term in line.terms if term.startswith("~")}  # a unit that is only asked for is no amount
     types = {"{" + name.type + "}" for name, _, _ in line.names}
-    return types | {f"<{reading.amount.kind}>" for reading in line.amounts}
+    return words | types | {f"<{reading.amount.kind}>" for reading in line.amounts}
 
 
 def _available(line: Line) -> set[str]:

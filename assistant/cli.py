@@ -128,12 +128,15 @@ def _parser() -> argparse.ArgumentParser:
     out.add_argument("--to", default="", metavar="FILE.yaml", help="write it instead of printing it")
     taken = commands.add_parser("import", parents=[shared], help="a lawn from such a file", allow_abbrev=False)
     taken.add_argument("file", metavar="FILE.yaml")
+    commands.add_parser(
+        "doctor", parents=[shared], help="versions, folders, health of record and knowledge", allow_abbrev=False
+    )
     return parser
 
 
 def _spread(arguments: list[str]) -> list[str]:
     """The shared options may stand before or behind the command; without a command it is chat."""
-    commands = {"ask", "calendar", "chat", "export", "import", "records", "season", "sheet", "weather"}
+    commands = {"ask", "calendar", "chat", "doctor", "export", "import", "records", "season", "sheet", "weather"}
     place = next((n for n, word in enumerate(arguments) if word in commands and not _is_value(arguments, n)), None)
     if place is None:
         return (
@@ -205,6 +208,11 @@ def _run(options: argparse.Namespace) -> int:
     for fault in knowledge.left_out:
         complain(f"{fault} The file is left out; everything else answers.")
     _check_own_files(home)
+    if options.command == "doctor":
+        from assistant.interfaces.doctor import report
+
+        print("\n".join(report(knowledge, store, home, _cache_folder() or Path())))
+        return 0
     if options.command == "sheet":
         return _sheet(options, knowledge, store, now)
     if options.command == "calendar":
@@ -406,24 +414,16 @@ def _cache_folder() -> Path:
 
 
 def _check_own_files(home: Path) -> None:
-    """Files of the user's own besides programs: a broken one is named, a sound one is not yet used, which is said."""
+    """Files that nothing reads are named: a wrong name would be lost without a word."""
     folder = home / "knowledge"
     if not folder.is_dir():
         return
-    from assistant.knowledge_base.files import Document, names_in, read
+    from assistant.knowledge_base import is_own
+    from assistant.knowledge_base.files import names_in
 
     for name in names_in(folder):
-        if name.startswith("programs/"):
-            continue
-        try:
-            found = read(str(folder / name), (folder / name).read_text(encoding="utf-8"))
-        except (OSError, UnicodeDecodeError) as problem:
-            complain(f"{folder / name} cannot be read ({problem}); it is left out.")
-            continue
-        if isinstance(found, Document):
-            complain(f"{folder / name} can be read, but files of your own are not used yet; it is left out.")
-        else:
-            complain(f"{found} The file is left out; everything else answers.")
+        if not is_own(name):
+            complain(f"{folder / name} is no file that a folder of your own holds; it is left out.")
 
 
 def _width() -> int:

@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 
 import pytest
 
@@ -132,12 +133,12 @@ def test_a_100_kb_line_gets_one_sentence(tmp_path):
 def test_broken_yaml_is_named_and_left_out(tmp_path):
     own = tmp_path / "knowledge"
     own.mkdir()
-    (own / "mine.yaml").write_text("a: [1, 2\nb: }\n")
+    (own / "glossary.yaml").write_text("a: [1, 2\nb: }\n")
     run = ligule("ask", "4.2k @ 12oz/k", home=tmp_path)
     out, err = text(run)
     assert "50.4 fl oz" in out
     assert run.returncode == 0
-    assert "mine.yaml:" in err
+    assert "glossary.yaml:" in err
     assert err.count("\n") == 1
     assert "Traceback" not in err
     assert list(tmp_path.iterdir()) == [own]
@@ -240,3 +241,13 @@ def test_why_after_undo_explains_what_still_stands(tmp_path):
     assert "It rests on this" in explained
     assert "late" not in explained
     assert "moved" not in explained
+
+
+def test_the_doctor_reports_the_coverage_of_the_knowledge(tmp_path):
+    run = ligule("doctor", home=tmp_path)
+    out = run.stdout.decode()
+    assert run.returncode == 0
+    share = int(re.search(r"^practice .*?(\d+)%", out, re.MULTILINE).group(1))
+    entries = int(re.search(r"Practice: (\d+) entries", out).group(1))
+    assert share >= 85
+    assert entries >= 150

@@ -4,6 +4,7 @@ import ast
 import inspect
 import re
 import shutil
+from datetime import datetime
 
 import pytest
 import yaml
@@ -12,7 +13,10 @@ import assistant
 from assistant.knowledge_base import load
 from assistant.knowledge_base.files import BrokenKnowledge
 from assistant.parsing.vocabulary import Vocabulary
+from assistant.skills.practice import answer
+from assistant.skills.turn import Turn
 from assistant.skills.worked import formula_of
+from assistant.terms import Now, Parse, Slot
 from knowledge import FOLDER
 
 
@@ -145,6 +149,61 @@ def test_a_broken_program_is_named_by_line_and_the_rest_answers(tmp_path, old, n
 
 def test_a_program_cannot_take_the_name_of_a_shipped_one(tmp_path):
     assert "Choose another" in own_program(tmp_path, OWN, "renovation.yaml").left_out[0]
+
+
+OWN_ENTRY = """new_seed_daily:
+  topic: water
+  title: Watering new seed
+  asks: [how often do i water new seed, watering my seed, water the seed, seed water, how wet, keep it moist]
+  figures:
+    times: {low: 4, high: 4, unit: "", per: day, source: my-trial}
+  short: By my own trial {times} times a day.
+  why: It stayed moist.
+"""
+OWN_SOURCE = "my-trial: {title: Trial on my own lawn, publisher: myself, number: null, year: 2026, address: null}\n"
+
+
+def own_files(folder, **files):
+    for name, text in files.items():
+        path = folder / f"{name.replace('__', '/')}.yaml"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    return load(None, own=folder)
+
+
+def test_an_entry_of_the_users_own_stands_over_the_shipped_one_and_says_so(tmp_path):
+    made = own_files(tmp_path, practices__mine=OWN_ENTRY, sources=OWN_SOURCE)
+    assert made.left_out == ()
+    answer = practice_answer(made, "new_seed_daily")
+    assert answer.headline == "By my own trial 4 times a day."
+    assert "This entry is from your own folder." in answer.lines
+    assert "own folder" not in " ".join(practice_answer(made, "one_third_rule").lines)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "line", "words"),
+    [
+        ("source: my-trial", "source: nobody", 6, '"nobody"'),
+        (", source: my-trial", "", 6, "without a source"),
+        ("By my own trial", "By my own 4 trials", 7, "bare figure 4"),
+        ("{times} times", "{often} times", 7, "{often}"),
+        ("topic: water", "topic: wet", 2, '"wet"'),
+        ("  why: It stayed moist.", "  because: It stayed moist.", 1, "lacks why"),
+        ('unit: ""', "unit: furlong", 6, '"furlong"'),
+        ("low: 4", "low: 5", 6, "upside down"),
+        ("  why:", "  related: [nowhere]\n  why:", 8, '"nowhere"'),
+        ("  why:", "  cautions: [dragons]\n  why:", 8, '"dragons"'),
+    ],
+)
+def test_a_broken_entry_is_named_by_line_and_the_shipped_one_answers(tmp_path, old, new, line, words):
+    made = own_files(tmp_path, practices__mine=OWN_ENTRY.replace(old, new, 1), sources=OWN_SOURCE)
+    assert any(f"mine.yaml:{line}  " in fault and words in fault for fault in made.left_out), made.left_out
+    assert "own trial" not in practice_answer(made, "new_seed_daily").headline
+
+
+def practice_answer(knowledge, key):
+    turn = Turn(Now(datetime(2026, 9, 5), False), knowledge, Parse(""))
+    return answer(turn, Slot("entry", f"practices.{key}"))
 
 
 def test_a_cache_that_cannot_be_written_costs_only_time(tmp_path):

@@ -20,6 +20,8 @@ from knowledge import FOLDER
 _SECTIONS = {"product": "products", "program": "programs", "state": "states"}  # kind of name -> section
 _IMAGES = 4  # homes with programs of their own have images of their own
 _FORMAT = "ligule image 1"
+_OVERLAID = ("sources.yaml", "glossary.yaml", "products.yaml", "ingredients.yaml", "species.yaml")
+_SAYS_WHOSE = ("practices/", "glossary.yaml")  # a figure of the user's own says its source
 
 
 class Knowledge:
@@ -107,11 +109,12 @@ def kind_of(unit: str, per: str) -> str:
 def load(cache: Path | None = None, folder: Path = FOLDER, own: Path | None = None) -> Knowledge:
     """The knowledge base of a folder, from its image in `cache` where that is whole and of the same content.
 
-    `own` is the user's folder: sound programs in it are taken in, broken ones are left out and named in `left_out`.
+    `own` is the user's folder: sound files in it are taken in, entry by entry; broken ones are left out and named in
+    `left_out`.
     Raises BrokenKnowledge with every fault, by file and line, where a file of the shipped ones cannot be used.
     """
     texts = _texts(folder)
-    mine = _texts(own / "programs") if own and (own / "programs").is_dir() else {}
+    mine = {name: text for name, text in _texts(own).items() if is_own(name)} if own and own.is_dir() else {}
     key = _key({**texts, **{f"own/{name}": text for name, text in mine.items()}})
     path = cache / f"knowledge-{key}.image" if cache else None
     if path:
@@ -183,25 +186,53 @@ def _compile(
     return {"key": key, "sections": places, "check": zlib.crc32(body), "left_out": left_out}, bytes(body)
 
 
+def is_own(name: str) -> bool:
+    """True for a file that a user's folder may hold: programs, entries of the practice, words, products, grasses, sources."""
+    return name.startswith(("programs/", "practices/")) or name in _OVERLAID
+
+
 def _take_in(documents: dict[str, Any], mine: dict[str, bytes], own: Path) -> list[str]:
-    """Adds the user's sound programs to the documents; gives the faults of the others, by file and line."""
+    """Lays the user's sound files over the documents; gives the faults of the others, by file and line."""
     from assistant.knowledge_base.checks import faults_of
     from assistant.knowledge_base.files import Document, Fault, read
 
     left_out = []
-    for file, text in mine.items():
-        name = f"programs/{file}"
-        where = own / "programs" / file
-        found = read(name, text.decode("utf-8", "replace"))
+    for name in sorted(mine, key=lambda one: (one != "sources.yaml", one)):  # what others name comes first
+        found = read(name, mine[name].decode("utf-8", "replace"))
         faults = [found] if isinstance(found, Fault) else []
-        if name in documents:
+        if name in documents and name.startswith("programs/"):
             faults = [Fault(name, 1, "has the name of a program that ligule brings. Choose another file name.")]
         if isinstance(found, Document) and not faults:
-            faults = [fault for fault in faults_of({**documents, name: found}) if fault.file == name]
+            laid = _laid_over(documents, found)
+            faults = faults_of(laid)  # without this file there are none
             if not faults:
-                documents[name] = found
-        left_out += [f"{where}:{fault.line}  {fault.words}" for fault in faults]
+                documents.clear()
+                documents.update(laid)
+                for entry in found.data.values() if name.startswith(_SAYS_WHOSE) else ():
+                    entry["own"] = True
+        left_out += [f"{own / name}:{fault.line}  {fault.words}" for fault in faults]
     return left_out
+
+
+def _laid_over(documents: dict[str, Any], found: Any) -> dict[str, Any]:
+    """The documents with a file of the user's: its entries stand in place of those of the same name."""
+    from assistant.knowledge_base.files import Document
+
+    if found.name.startswith("programs/") or not isinstance(found.data, dict):
+        return {**documents, found.name: found}
+    if found.name.startswith("practices/"):  # an entry of the practice may stand in any file
+        laid = {
+            name: Document(
+                name, {key: one for key, one in document.data.items() if key not in found.data}, document.lines
+            )
+            if name.startswith("practices/")
+            else document
+            for name, document in documents.items()
+        }
+        return {**laid, f"practices/own/{found.name}": found}
+    held = documents.get(found.name)
+    under = (held.data, held.lines) if held else ({}, {})
+    return {**documents, found.name: Document(found.name, {**under[0], **found.data}, {**under[1], **found.lines})}
 
 
 def _keep(path: Path, header: dict[str, Any], body: bytes) -> None:

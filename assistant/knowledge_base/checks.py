@@ -165,7 +165,7 @@ def _word_faults(documents: dict[str, Document]) -> Iterator[Fault]:
                 )
 
 
-_TRUTHS = {"parts", "several", "from_seed", "spray", "said", "care", "by_sight"}
+_TRUTHS = {"parts", "several", "from_seed", "spray", "said", "care", "by_sight", "of_plants", "bare"}
 
 
 def _leaves(data: Any, where: Where) -> Iterator[tuple[Where, Any]]:

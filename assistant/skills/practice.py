@@ -36,7 +36,6 @@ def answer(turn: Turn, entry: Slot, **_: Slot | None) -> Answer:
         intent=f"practice.{key}",
         figures=tuple(figure for one in figures.values() for figure in one.made),
         lines=tuple(lines),
-        inputs=(entry,),
         cautions=tuple(cautions[name] for name in data.get("cautions") or ()),
         sources=turn.cite(*dict.fromkeys(sources)),
         why=tuple(words for one in figures.values() for words in one.chain),
@@ -75,7 +74,11 @@ class Figures:
         self.chain = [
             f"{label.capitalize()}: {self._say(row)} ({self._by(row.source, row.where, row.note)})." for row in found
         ]
-        self.others = [f"Others print {'; '.join(self._beside(row) for row in found[1:])}."] if len(found) > 1 else []
+        self.others = (
+            [f"Beside {self.words} others print {'; '.join(self._beside(row) for row in found[1:])}."]
+            if len(found) > 1
+            else []
+        )
         self.made = [_figure(label, row) for row in found[:1]]
 
     def _say(self, row: Row) -> str:

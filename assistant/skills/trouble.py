@@ -32,9 +32,10 @@ def diagnose(turn: Turn, complaint: Slot, **told: Slot | None) -> Answer:
     if not left:
         words = "Nothing I know of fits all of those answers. Show a photo and a plug of soil to the county extension office."
         return Answer(ANSWERED, words, lines=tuple(_ruled_out(data, every, answers)))
-    question = (
-        "" if known(left, sum(name in told for name in answers)) else best_question(causes, questions, left, answers)
-    )
+    bare = data["complaints"][key].get("bare") or answers.get("up") == "nothing"  # no leaf to look at
+    open_ones = {name: one for name, one in questions.items() if not (bare and one.get("of_plants"))}
+    answered = sum(name in told for name in answers)
+    question = "" if known(left, answered) else best_question(causes, open_ones, left, answers)
     if question:
         return _asks(data, every, left, answers, question)
     return _found(turn, data, every, left, answers)

@@ -27,7 +27,7 @@ WRITTEN = {
     "gallon / minute": "gal per minute", "kPa / delta_degC": "kPa per °C", "delta_degF * day": "°F days",
     "delta_degC * day": "°C days", "1 / sq_in": "per sq in", "1 / sq_ft": "per sq ft", "1 / lb": "per lb",
     "percent": "%", "day": "days", "week": "weeks", "hour": "hours", "minute": "minutes", "month": "months", "year": "years",
-    "mowing": "mowings", "workday": "working days",
+    "mowing": "mowings", "second": "seconds", "workday": "working days",
 }  # fmt: skip
 _CLOSE_UP = {"%", "°F", "°C"}
 
@@ -129,7 +129,20 @@ def _split(value: Any, ladder: tuple[str, ...]) -> list[tuple[float, str]]:
 
 
 _PLURALS = frozenset(
-    ["days", "weeks", "months", "years", "hours", "minutes", "acres", "tons", "cups", "mowings", "working days"]
+    [
+        "days",
+        "weeks",
+        "months",
+        "years",
+        "hours",
+        "minutes",
+        "acres",
+        "tons",
+        "cups",
+        "mowings",
+        "seconds",
+        "working days",
+    ]
 )
 
 

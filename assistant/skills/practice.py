@@ -11,6 +11,7 @@ from assistant.skills.dates import short as short_day
 from assistant.skills.turn import Turn
 from assistant.terms import Row, Slot
 
+_YEARS = range(1900, 2100)  # printed without a comma
 _NO_UNIT = ("mowing", "workday")  # counts that no registry of units knows
 
 
@@ -75,7 +76,7 @@ class Figures:
             f"{label.capitalize()}: {self._say(row)} ({self._by(row.source, row.where, row.note)})." for row in found
         ]
         self.others = (
-            [f"Beside {self.words} others print {'; '.join(self._beside(row) for row in found[1:])}."]
+            [f"Beside {self.words} others give {'; '.join(self._beside(row) for row in found[1:])}."]
             if len(found) > 1
             else []
         )
@@ -84,6 +85,9 @@ class Figures:
     def _say(self, row: Row) -> str:
         if self._turn.metric and row.amount.unit not in ("", *_NO_UNIT):
             return str(self._turn.say(row.amount.q, row.amount.unit, row.amount.per))
+        low, high = float(row.amount.low), float(row.amount.high)
+        if row.amount.unit == "" and low == high and low in _YEARS:
+            return f"{low:.0f}"
         return amount_words(replace(row.amount, per="") if row.amount.unit == "" else row.amount)
 
     def _beside(self, row: Row) -> str:

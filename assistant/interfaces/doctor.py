@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import platform
 from collections import Counter
 from collections.abc import Iterator
@@ -47,7 +48,7 @@ def coverage(knowledge: Knowledge) -> Iterator[str]:
         "ingredients": list(_rows(knowledge.section("ingredients"))),
         "troubles": list(_rows(troubles["causes"])),
         "states": list(_rows(knowledge.section("states"))),
-        "programs": list(_rows(knowledge.section("programs"))),
+        "programs": list(_rows(_steps(knowledge))),
     }
     for name in (
         "lime",
@@ -82,6 +83,12 @@ def _line(knowledge: Knowledge, name: str, rows: list[str]) -> str:
         f"{name:<24} {len(rows):>6,}  {len(published):>5,} {share:>4}  {secondary:>15,}"
         f"  {unsourced['common practice']:>15,}  {unsourced['from memory']:>11,}"
     )
+
+
+def _steps(knowledge: Knowledge) -> list[Any]:
+    """The steps of all programs, those that several share once."""
+    steps = [step for rules in knowledge.section("programs").values() for step in rules["steps"]]
+    return list({json.dumps(step, sort_keys=True): step for step in steps}.values())
 
 
 def _rows(data: Any) -> Iterator[str]:

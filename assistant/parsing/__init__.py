@@ -16,7 +16,7 @@ __all__ = ["LONGEST_LINE", "Vocabulary", "explain", "fragment", "parse_line"]
 LONGEST_LINE = 4000  # marks; nobody types more into one question
 _LEAST = 0.85  # below this score a line is none of ours
 _CLOSE = 0.3  # two readings nearer than this are both offered
-_FOUND = 0.76  # below this no entry of the practice is taken for the one that is meant
+_FOUND = 0.8  # below this no entry of the practice is taken for the one that is meant
 _OFFERED = 0.3  # entries that fit so well are named where none is taken
 _UNSURE = 0.55  # from here on the line is taken for one of ours, and it is asked which entry is meant
 _WITH_FIGURES = 1.0  # a line with figures wants a sum: an entry must fit it all the better
@@ -45,10 +45,10 @@ _CONFIDENCE = ((0.3, 0.5), (0.6, 0.8), (1.0, 0.9), (1.6, 0.95))
 def parse_line(text: str, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]:
     """The readings of a line, in order; one for now."""
     line = read(text[:LONGEST_LINE], vocabulary, now)
-    return (_or_practice(_choose(line, candidates(line, vocabulary), vocabulary), vocabulary),)
+    return (_or_practice(_choose(line, candidates(line, vocabulary), vocabulary), line, vocabulary),)
 
 
-def _or_practice(parse: Parse, vocabulary: Vocabulary) -> Parse:
+def _or_practice(parse: Parse, line: Line, vocabulary: Vocabulary) -> Parse:
     """An entry of the practice, where no question of ours fits a line and an entry does, or an entry fits far better.
 
     A line with amounts asks for a sum. One that would be kept on the record is held to more: a question is no deed.
@@ -61,7 +61,8 @@ def _or_practice(parse: Parse, vocabulary: Vocabulary) -> Parse:
         return parse
     found = vocabulary.finder.find(parse.text)
     sure = sureness(found)
-    least = _OVER_RECORD if parse.intent in _RECORDED else _OVER
+    of_no_day = parse.topic == "today" and "~today" not in line.terms  # `can i mow wet grass` is asked of no day
+    least = _OVER_RECORD if parse.intent in _RECORDED or of_no_day else _OVER
     if parse.intent == "out_of_scope":
         least = _WITH_FIGURES if parse.amounts else _FOUND
     elif (parse.intent in _SHORT_ONES and len(parse.text.split()) > _SHORT) or (

@@ -43,7 +43,9 @@ def counted(name):
         if parse.intent == "out_of_scope":
             offered += bool(good & set(parse.found))
             silent += not good & set(parse.found)
-        elif parse.intent == "practice.answer" and parse.slots["entry"].value in good:
+        elif parse.intent in row.get("also", ()) or (
+            parse.intent == "practice.answer" and parse.slots["entry"].value in good
+        ):
             right += 1
         else:
             wrong += 1

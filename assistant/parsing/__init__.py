@@ -23,7 +23,7 @@ _WITH_FIGURES = 1.0  # a line with figures wants a sum: an entry must fit it all
 _OVER_RECORD = 0.9  # so sure an entry must be to stand before a deed
 _OVER = 1.25  # and before any other question
 _SURE = 1.0
-_SHORT = 10  # words of a line that is no more than a turn of the talk
+_SHORT = 20  # words of a line that is no more than a turn of the talk
 _SHORT_ONES = {"plan.next", "other.why", "other.working", "other.greeting", "help.topics", "plan.facts", "plan.show"}
 _RECORDED = {
     "plan.log",
@@ -61,19 +61,20 @@ def _or_practice(parse: Parse, line: Line, vocabulary: Vocabulary) -> Parse:
         return parse
     found = vocabulary.finder.find(parse.text)
     sure = sureness(found)
+    long = len(parse.text.split()) > _SHORT
     of_no_day = parse.topic == "today" and "~today" not in line.terms  # `can i mow wet grass` is asked of no day
     least = _OVER_RECORD if parse.intent in _RECORDED or of_no_day else _OVER
     if parse.intent == "out_of_scope":
         least = _WITH_FIGURES if parse.amounts else _FOUND
-    elif (parse.intent in _SHORT_ONES and len(parse.text.split()) > _SHORT) or (
-        parse.intent in _RECORDED and "?" in parse.text
-    ):
+    elif (parse.intent in _SHORT_ONES and long) or (parse.intent in _RECORDED and "?" in parse.text):
         least = _FOUND  # a story is no `what now`, and a question no deed
     if sure >= least:
         kind = found[0].entry.partition(".")[0]
         if kind == "troubles":
             return _read_as(parse, "trouble.diagnose", Slot("complaint", found[0].entry), sure)
         return _read_as(parse, "practice.answer", Slot("entry", found[0].entry), sure)
+    if long and parse.intent in _SHORT_ONES:
+        parse = replace(parse, intent="out_of_scope", topic="other", slots={})
     if parse.intent != "out_of_scope":
         return parse
     offered = tuple(one.entry for one in found if one.entry and one.score >= _OFFERED)[:3]

@@ -11,7 +11,7 @@ from typing import Any
 
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event, fact_from_plain
-from assistant.terms import Amount, Name, Parse, Slot, day_words
+from assistant.terms import Amount, Name, Parse, Slot, capital, day_words
 
 # Exit codes of a one-shot question hang on these.
 ANSWERED, RECORDED, ASKS, UNSURE, OUT_OF_SCOPE, REFUSED = (
@@ -107,7 +107,7 @@ def tidy(value: float) -> float | int:
 
 def describe(event: Event) -> str:
     """The one line that says what an event changed."""
-    lawn = event.lawn[:1].upper() + event.lawn[1:] if event.lawn else "Notes"
+    lawn = capital(event.lawn) if event.lawn else "Notes"
     if event.kind == kinds.TOLD:
         facts = [_fact_words(name, data) for name, data in event.body["facts"].items()]
         return f"{lawn}: {', '.join(facts)}"

@@ -19,7 +19,7 @@ from assistant.knowledge_base import Knowledge, load
 from assistant.lawn.state import is_of
 from assistant.lawn.store import Store, StoreError
 from assistant.lawn.weather import Weather
-from assistant.terms import Now
+from assistant.terms import Now, capital
 
 LONGEST_READ = 2_000_000  # characters of one line; the rest of a longer one is passed over
 
@@ -35,7 +35,7 @@ def _readable(word: str) -> str:
 
 class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
-        raise Usage(f"{message[:1].upper()}{message[1:]}. See ligule --help.")
+        raise Usage(f"{capital(message)}. See ligule --help.")
 
 
 def main(arguments: list[str] | None = None) -> int:

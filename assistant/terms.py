@@ -226,6 +226,11 @@ class Name:
         return self.id.partition(".")[0]
 
 
+def capital(words: str) -> str:
+    """Words as a sentence or a line begins; the other letters stay as they are."""
+    return words[:1].upper() + words[1:]
+
+
 def day_words(day: date) -> str:
     """`Sat 26 September 2026`: no platform's locale in it."""
     months = [

@@ -14,7 +14,7 @@ from assistant.skills.area import total_of
 from assistant.skills.labels import NUTRIENTS, label_of
 from assistant.skills.running import PER
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Slot, day_words, over_range
+from assistant.terms import Amount, Range, Slot, capital, day_words, over_range
 from assistant.units import Q
 
 
@@ -125,7 +125,7 @@ def _against_budget(
     rows = turn.knowledge.rows(f"{species.value}.nitrogen_per_year") if species else []
     row = rows[0] if rows else turn.knowledge.rows("mowing.yearly_nitrogen")[0]
     name = turn.knowledge.name(str(species.value)) if species else "a cool-season lawn"
-    lines.append(f"{name[:1].upper()}{name[1:]} takes {turn.row_words(row, 'lb', PER)} of nitrogen in a year.")
+    lines.append(f"{capital(name)} takes {turn.row_words(row, 'lb', PER)} of nitrogen in a year.")
     sources.append(row.source)
     limit = turn.lawn.facts.get("nitrogen_limit") if turn.lawn else None
     if limit:
@@ -185,7 +185,7 @@ def _told_of(turn: Turn, state: LawnState, named: Slot | None, tank: Slot | None
         name = "a feed"
         held = [one for one in state.live if one.kind == kinds.DONE and one.body.get("step", "").startswith("feed")]
     last = max(held, key=lambda one: one.happened_on, default=None)
-    return f"{name[:1].upper()}{name[1:]}", last
+    return capital(name), last
 
 
 def history(turn: Turn, place: Slot | None = None) -> Answer:
@@ -195,7 +195,7 @@ def history(turn: Turn, place: Slot | None = None) -> Answer:
     live = sorted(turn.lawn.live, key=lambda event: (event.happened_on, event.seq))
     return Answer(
         ANSWERED,
-        f"{turn.lawn.name[:1].upper()}{turn.lawn.name[1:]}: {len(live)} entries",
+        f"{capital(turn.lawn.name)}: {len(live)} entries",
         lines=tuple(_entry(event) for event in live),
     )
 
@@ -228,6 +228,6 @@ def known(turn: Turn, day: Slot, place: Slot | None = None) -> Answer:
     lines += [f"{_entry(event)}" for event in state.live if event.kind not in (kinds.TOLD,)]
     return Answer(
         ANSWERED,
-        f"{turn.lawn.name[:1].upper()}{turn.lawn.name[1:]}, as known on {day_words(meant)}:",
+        f"{capital(turn.lawn.name)}, as known on {day_words(meant)}:",
         lines=tuple(lines),
     )

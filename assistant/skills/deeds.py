@@ -13,7 +13,7 @@ from assistant.lawn.program import BEFORE_SEED, DROPPED, Step, next_of
 from assistant.lawn.state import fold
 from assistant.skills.running import SEED_DAY, Running, days, each, running, short_ask, step_named, when
 from assistant.skills.turn import Turn
-from assistant.terms import Range, Slot, day_words, over_range
+from assistant.terms import Range, Slot, capital, day_words, over_range
 
 _KEPT = ("quantity", "rate", "temperature", "wind")  # amounts that go into the record as they were said
 _NAMED = ("tool", "product", "tank")
@@ -82,7 +82,7 @@ def _step(turn: Turn, plan: Running, target: Step, slots: dict[str, Slot | None]
     day, offset = _day_of(target, slots, today)
     body = {"step": target.id, "title": target.title, **_body(slots)}
     lawn, text, said = plan.state.name, turn.parse.text, today.isoformat()
-    title = target.title[:1].upper() + target.title[1:]
+    title = capital(target.title)
     if _says_skipped(turn):
         return _recorded(plan, Event(kinds.SKIPPED, lawn, text, said, said, body), f"{title} skipped.", chosen)
     if day > today:
@@ -130,7 +130,7 @@ def _mowed(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
     for step in changed.steps:
         rule = plan.rule(step)
         if step.open and "after_mowings" in rule and count == int(rule["after_mowings"]["low"]):
-            lines.append(f"{step.title[:1].upper()}{step.title[1:]}: the mowings for it are there; {when(step)}.")
+            lines.append(f"{capital(step.title)}: the mowings for it are there; {when(step)}.")
     return Answer(
         RECORDED,
         f"Mowed on {when_cut}: cut {count} since seed day."
@@ -163,7 +163,7 @@ def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
         lines = (*lines, *_planned_seed(turn, event, slots.get("seed_day")))
     return Answer(
         RECORDED,
-        f"{title[:1].upper()}{title[1:]} on {day_words(day)}.",
+        f"{capital(title)} on {day_words(day)}.",
         lines=lines,
         sources=turn.cite(*sources),
         events=(event,),
@@ -284,7 +284,7 @@ def _said_before(plan: Running, slots: dict[str, Slot | None], today: date) -> s
     for event in plan.state.used:
         if tank.value in (event.body.get("tank"), event.body.get("what")) and event.happened_on == day:
             name = plan.turn.knowledge.name(str(tank.value))
-            return f"{name[:1].upper()}{name[1:]} on {day_words(date.fromisoformat(day))} is on record already; it is counted once."
+            return f"{capital(name)} on {day_words(date.fromisoformat(day))} is on record already; it is counted once."
     return ""
 
 

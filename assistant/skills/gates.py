@@ -14,7 +14,7 @@ from assistant.calculations.season import later
 from assistant.knowledge_base import row_of
 from assistant.lawn.state import LawnState
 from assistant.skills.turn import Turn
-from assistant.terms import Row, Slot, day_words
+from assistant.terms import Row, Slot, capital, day_words
 
 _ANY = "ingredients.any_herbicide"
 
@@ -78,7 +78,7 @@ def after_seed(turn: Turn, tank: Slot | None = None, seed_day: Slot | None = Non
     figures: list[Figure] = []
     verdict = None
     if unit in ("mowing", ""):
-        headline = f"{name[:1].upper()}{name[1:]} on new grass: after {_count(row)} mowings"
+        headline = f"{capital(name)} on new grass: after {_count(row)} mowings"
         figures.append(Figure("mowings before it", "", row.amount.low, row.amount.high, ""))
         if turn.lawn and seed_day:
             from assistant.skills.running import each, running  # running looks at what stands against a seed day
@@ -90,7 +90,7 @@ def after_seed(turn: Turn, tank: Slot | None = None, seed_day: Slot | None = Non
                 + (f"; {least - cuts:g} more." if cuts < least else ".")
             )
     else:
-        headline = f"{name[:1].upper()}{name[1:]} on new grass: after {_words(turn, row)}"
+        headline = f"{capital(name)} on new grass: after {_words(turn, row)}"
         figures.append(turn.figure("wait after seeding", row.amount.q, unit))
         if seed_day:
             lines.append(f"Seed day {day_words(seed_day.amount.day)}: {_span(row, seed_day.amount.day)}.")

@@ -9,7 +9,7 @@ from assistant.knowledge_base import row_of
 from assistant.skills.dates import fall_year, law_rows, on, short
 from assistant.skills.timing import check_law
 from assistant.skills.turn import Turn
-from assistant.terms import Slot
+from assistant.terms import Slot, capital
 
 
 def law(turn: Turn, state: Slot, nutrient: Slot | None = None, product: Slot | None = None) -> Answer:
@@ -58,7 +58,7 @@ def limit_words(row: dict[str, Any]) -> str:
             "year": "nitrogen at most {} a year",
         }
         said = kind[row["kind"]].format(figure)
-        return f"{said[:1].upper()}{said[1:]}.{unless}{who}"
+        return f"{capital(said)}.{unless}{who}"
     if what == "slow":
         return f"At least {figure} of the nitrogen slow-release.{who}"
     if what == "water":

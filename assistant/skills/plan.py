@@ -11,7 +11,7 @@ from assistant.lawn.events import Event
 from assistant.lawn.program import Step, beside, by_date, due_as_well, next_of
 from assistant.skills.running import SEED_DAY, Running, days, each, program_ask, running, short_ask, step_named, when
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Slot, day_words
+from assistant.terms import Amount, Slot, capital, day_words
 
 _AREA = Ask("area", "How big is the area? Square feet, or length by width.")
 _WITHOUT_SEED = {"program.warm_fall"}
@@ -259,9 +259,7 @@ def facts(
     name = turn.lawn.name if turn.lawn else ""
     shown = [slot for slot in known.values() if slot.name == "area"]
     figures = tuple(turn.figure("area", slot.q, slot.amount.unit) for slot in shown)
-    return Answer(
-        ANSWERED, f"{name[:1].upper()}{name[1:]}:", lines=tuple(rows), figures=figures, inputs=tuple(known.values())
-    )
+    return Answer(ANSWERED, f"{capital(name)}:", lines=tuple(rows), figures=figures, inputs=tuple(known.values()))
 
 
 def tell(

@@ -9,7 +9,7 @@ from assistant.answer import ANSWERED, OUT_OF_SCOPE, Answer, Figure, amount_word
 from assistant.knowledge_base import row_of
 from assistant.skills.dates import short as short_day
 from assistant.skills.turn import Turn
-from assistant.terms import Row, Slot
+from assistant.terms import Row, Slot, capital
 
 _YEARS = range(1900, 2100)  # printed without a comma
 _NO_UNIT = ("mowing", "workday")  # counts that no registry of units knows
@@ -21,8 +21,7 @@ def answer(turn: Turn, entry: Slot, **_: Slot | None) -> Answer:
     data = turn.knowledge.entry(f"practices.{key}")
     if data is None:
         return Answer(OUT_OF_SCOPE, "That entry is not there any more.")
-    figures = {name: Figures(turn, name, held) for name, held in (data.get("figures") or {}).items()}
-    say = {name: one.words for name, one in figures.items()}
+    figures, say = figures_of(turn, data)
     lines = [data["why"].format_map(say)]
     lines += [text.format_map(say) for text in data.get("also") or ()]
     lines += [f"But: {text.format_map(say)}" for text in data.get("exceptions") or ()]
@@ -47,9 +46,20 @@ def answer(turn: Turn, entry: Slot, **_: Slot | None) -> Answer:
 def _onward(turn: Turn, data: dict[str, Any]) -> list[str]:
     """The sum it leads to, the entries beside it, and whose entry it is."""
     made = [f'To work it out, ask: {data["leads_to"]}. Or say "work it out".'] if data.get("leads_to") else []
-    titles = [turn.knowledge.entry(f"practices.{one}.title") for one in data.get("related") or ()]
-    made += [f"See also: {'; '.join(title for title in titles if title)}."] if titles else []
+    made += see_also(turn, data)
     return [*made, "This entry is from your own folder."] if data.get("own") else made
+
+
+def see_also(turn: Turn, data: dict[str, Any]) -> list[str]:
+    """The titles of the entries beside it."""
+    titles = [turn.knowledge.entry(f"practices.{one}.title") for one in data.get("related") or ()]
+    return [f"See also: {'; '.join(title for title in titles if title)}."] if titles else []
+
+
+def figures_of(turn: Turn, data: dict[str, Any]) -> tuple[dict[str, Figures], dict[str, str]]:
+    """The named figures of an entry or a cause, and their words for its texts."""
+    figures = {name: Figures(turn, name, held) for name, held in (data.get("figures") or {}).items()}
+    return figures, {name: one.words for name, one in figures.items()}
 
 
 class Figures:
@@ -63,24 +73,20 @@ class Figures:
         if windows:
             self.words = _window(windows[0])
             self.sources = [row["source"] for row in windows]
-            self.others = [f"{_window(row)} ({self._by(row['source'], row.get('where', ''))})." for row in windows[1:]]
+            said = [f"{_window(row)} ({turn.by(row['source'], row.get('where', ''))})." for row in windows]
+            self.others = said[1:]
             self.made: list[Figure] = []
-            self.chain = [
-                f"{label}: {_window(row)} ({self._by(row['source'], row.get('where', ''))})." for row in windows
-            ]
+            self.chain = [f"{label}: {words}" for words in said]
             return
         found = [row_of(row) for row in rows]
         self.words = self._say(found[0])
         self.sources = [row.source for row in found]
         self.chain = [
-            f"{label.capitalize()}: {self._say(row)} ({self._by(row.source, row.where, row.note)})." for row in found
+            f"{label.capitalize()}: {self._say(row)} ({turn.by(row.source, row.where, row.note)})." for row in found
         ]
-        self.others = (
-            [f"Beside {self.words} others give {'; '.join(self._beside(row) for row in found[1:])}."]
-            if len(found) > 1
-            else []
-        )
-        self.made = [_figure(label, row) for row in found[:1]]
+        others = "; ".join(f"{self._say(row)} ({turn.by(row.source, row.where)})" for row in found[1:])
+        self.others = [f"Beside {self.words} others give {others}."] if others else []
+        self.made = [figure_of(label, found[0])]
 
     def _say(self, row: Row) -> str:
         if self._turn.metric and row.amount.unit not in ("", *_NO_UNIT):
@@ -89,12 +95,6 @@ class Figures:
         if row.amount.unit == "" and low == high and low in _YEARS:
             return f"{low:.0f}"
         return amount_words(replace(row.amount, per="") if row.amount.unit == "" else row.amount)
-
-    def _beside(self, row: Row) -> str:
-        return f"{self._say(row)} ({self._by(row.source, row.where)})"
-
-    def _by(self, source: str, where: str, note: str = "") -> str:
-        return ": ".join(one for one in (where, note, self._turn.short(source)) if one)
 
 
 def _pointed_at(turn: Turn, row: dict[str, Any]) -> list[dict[str, Any]]:
@@ -112,7 +112,8 @@ def _window(row: dict[str, Any]) -> str:
     return f"{first} to {last}"
 
 
-def _figure(label: str, row: Row) -> Figure:
+def figure_of(label: str, row: Row) -> Figure:
+    """A row as a figure of the answer; a count that no registry knows has no unit."""
     amount = row.amount
     unit = "" if amount.unit in _NO_UNIT else amount.unit
     return Figure(label, amount.of, float(amount.low), float(amount.high), unit, amount.per if unit else "")
@@ -126,7 +127,7 @@ def word(turn: Turn, entry: Slot) -> Answer:
     lines = [f"See also: {', '.join(one for one in beside if one)}."] if beside else []
     if data.get("own"):
         lines.append("This entry is from your own folder.")
-    headline = f"{data['word'][:1].upper()}{data['word'][1:]}: {data['means']}"
+    headline = f"{capital(data['word'])}: {data['means']}"
     source = data["source"]
     return Answer(
         ANSWERED,

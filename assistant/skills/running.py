@@ -27,7 +27,7 @@ from assistant.lawn.state import LawnState, fold
 from assistant.skills.dates import feed_ends
 from assistant.skills.labels import label_of
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Row, Slot, day_words, over_range
+from assistant.terms import Amount, Range, Row, Slot, capital, day_words, over_range
 
 PER = "1000 sq_ft"
 SEED_DAY = Ask("seed_day", "When did you seed, or when will you? That day is day 0.")
@@ -66,7 +66,7 @@ class Running:
 
     @property
     def title(self) -> str:
-        return _upper(self.name)
+        return capital(self.name)
 
     def rule(self, step: Step) -> dict[str, Any]:
         """The rule that a step was made from."""
@@ -135,10 +135,10 @@ class Running:
                 continue
             if new.open and new.day != old.day:
                 reason = new.moved_by or new.why
-                lines.append(f"{_upper(new.title)} moves from {day_words(old.day)} to {when(new)}: {reason}.")
+                lines.append(f"{capital(new.title)} moves from {day_words(old.day)} to {when(new)}: {reason}.")
                 why += self.chain(new, state)
             elif old.open and new.state == DROPPED:
-                lines.append(f"{_upper(new.title)} is dropped: {new.moved_by}.")
+                lines.append(f"{capital(new.title)} is dropped: {new.moved_by}.")
         return Changed(state, after, tuple(lines), tuple(why))
 
     def _emergence(self, state: LawnState | None = None) -> Emergence:
@@ -335,7 +335,7 @@ class Running:
                 if most is not None and not at_most(most, caps[0].amount.q):
                     cap = self.turn.say(caps[0].amount.q, "lb", PER)
                     said.append(
-                        f"{_upper(step.title)}: {self.turn.say(rate, 'lb', PER)} of N; {name} allows at most {cap} at once. Put down less, or split it."
+                        f"{capital(step.title)}: {self.turn.say(rate, 'lb', PER)} of N; {name} allows at most {cap} at once. Put down less, or split it."
                     )
         return tuple(said), tuple(caps[0].source for _ in said[:1])
 
@@ -490,10 +490,6 @@ def _other_work(turn: Turn, seed_day: Slot, job: Slot | None, plan: Slot | None)
 def short_ask(turn: Turn) -> Ask:
     """Which program, in one line, where the long form was shown before."""
     return Ask("program", "Fed how: with the light liquid program or the granular program?")
-
-
-def _upper(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 _FAR = 120  # days from seed day beyond which only the date is said

@@ -13,7 +13,7 @@ from assistant.lawn.shelf import Item, shelf_of, used_of
 from assistant.skills.area import total_of
 from assistant.skills.lawns import plans
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Slot, over_range
+from assistant.terms import Amount, Range, Slot, capital, over_range
 from assistant.units import Q
 
 _ANEW = ("have", "left", "on hand", "in the", "shelf")  # a count of what is there, not of what came in
@@ -201,7 +201,7 @@ def _to_buy(turn: Turn, key: str, unit: str, need: Need, item: Item) -> tuple[st
     nutrient = key.endswith(" N")
     name = turn.knowledge.name(key.removesuffix(" N"))
     name = f"nitrogen as {name}" if nutrient else name
-    line = f"{name[:1].upper()}{name[1:]}: {turn.say(need.total, unit)} to go down"
+    line = f"{capital(name)}: {turn.say(need.total, unit)} to go down"
     left = left_of(turn, item)
     lacks = need.total
     if left is not None:
@@ -249,7 +249,7 @@ def _line(turn: Turn, item: Item) -> str:
         low = left.total.low if isinstance(left.total, Range) else left.total
         there = turn.say(left.total, left.unit) if low.magnitude >= 0 else "nothing"
         said.append(f"{there} left{', some of it worked out from the rate' if left.guessed else ''}")
-    return f"{name[:1].upper()}{name[1:]}: {', '.join(said) or 'nothing known'}"
+    return f"{capital(name)}: {', '.join(said) or 'nothing known'}"
 
 
 def _one_of(turn: Turn, value: str, *measured: Slot | None) -> str | None:

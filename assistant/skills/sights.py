@@ -11,7 +11,7 @@ from assistant.lawn.events import Event
 from assistant.lawn.program import next_of
 from assistant.skills.running import SEED_DAY, Changed, Running, days, each, running, when
 from assistant.skills.turn import Turn
-from assistant.terms import Slot, day_words
+from assistant.terms import Slot, capital, day_words
 
 _ANY_FEED = "product.fertilizer"
 _OF_SEED = {"up", "not_up", "patchy", "washed"}  # these hang on a seed day
@@ -54,7 +54,7 @@ def seen(turn: Turn, sight: Slot, **slots: Slot | None) -> Answer:
         plan,
         changed,
         event,
-        f"{sight_words(key)[:1].upper()}{sight_words(key)[1:]} on {day_words(day)}{_age(plan, day)}.",
+        f"{capital(sight_words(key))} on {day_words(day)}{_age(plan, day)}.",
         lines,
     )
 
@@ -180,7 +180,7 @@ def _held(turn: Turn, plan: Running | None, key: str, said: Slot | None) -> Answ
         return Answer(REFUSED, f"{day_words(said.amount.day)} is over already. Nothing was recorded.")
     body = {"what": words, "kinds": list(held), "until": said.amount.low, "why": harm}
     event = _event(turn, kinds.HELD, turn.now.day, body)
-    headline = f"{words[:1].upper()}{words[1:]} to {day_words(said.amount.day)}."
+    headline = f"{capital(words)} to {day_words(said.amount.day)}."
     if plan is None:
         return Answer(RECORDED, headline, events=(event,))
     changed = plan.after(event)
@@ -203,9 +203,7 @@ def _stock(turn: Turn, plan: Running | None, key: str, product: Slot | None) -> 
     kind = kinds.HELD if key == "ran_out" else kinds.LIFTED
     any_feed = {"kinds": ["feed"]} if str(product.value) == _ANY_FEED else {"products": products}
     event = _event(turn, kind, turn.now.day, {"what": what, **any_feed})
-    headline = (
-        f"{what[:1].upper()}{what[1:]}." if kind == kinds.HELD else f"{name[:1].upper()}{name[1:]} is there again."
-    )
+    headline = f"{capital(what)}." if kind == kinds.HELD else f"{capital(name)} is there again."
     if plan is None:
         return Answer(RECORDED, headline, events=(event,))
     changed = plan.after(event)

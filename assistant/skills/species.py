@@ -6,8 +6,9 @@ from typing import Any
 
 from assistant.answer import ANSWERED, Answer, Figure, amount_words
 from assistant.knowledge_base import row_of
+from assistant.skills.practice import figure_of
 from assistant.skills.turn import Turn
-from assistant.terms import Row, Slot
+from assistant.terms import Row, Slot, capital
 
 _TRAITS = {"shade": "In shade", "traffic": "Under traffic", "drought": "In drought", "cold": "In the cold"}
 _FIGURES = {
@@ -19,6 +20,7 @@ _FIGURES = {
     "holds_traffic": "Holds traffic after",
     "seeds_per_pound": "Seeds in a pound",
 }
+_SPREADS = {"bunch": "grows in bunches; it does not creep", "both": "spreads by rhizomes and stolons"}
 _SHOWN = 3  # rows that are printed of one figure
 
 
@@ -27,7 +29,7 @@ def about(turn: Turn, species: Slot, trait: Slot | None = None) -> Answer:
     key = str(species.value).partition(".")[2]
     data = turn.knowledge.entry(f"species.{key}") or {}
     name = str(data.get("name", key))
-    name = name[:1].upper() + name[1:]
+    name = capital(name)
     sources: list[str] = []
     if trait is not None:
         what = str(trait.value).partition(".")[2]
@@ -43,8 +45,8 @@ def about(turn: Turn, species: Slot, trait: Slot | None = None) -> Answer:
         if rows:
             lines.append(f"{label}: {_spread(turn, rows)}.")
             sources += [row.source for row in rows[:_SHOWN]]
-            figures.append(_figure(label, rows[0]))
-    lines[:] = [line[:1].upper() + line[1:] for line in lines]
+            figures.append(figure_of(label.lower(), rows[0]))
+    lines[:] = [capital(line) for line in lines]
     season = "warm-season" if data.get("season") == "warm" else "cool-season"
     started = "" if data.get("from_seed", True) else ", not from seed"
     return Answer(
@@ -68,33 +70,15 @@ def _trait(turn: Turn, data: dict[str, Any], what: str, sources: list[str]) -> s
         return f"where it grows: {held['text']} ({turn.short(held['source'])})."
     if what == "spread":
         sources.append(held["source"])
-        words = {"bunch": "in bunches; it does not creep", "both": "by rhizomes and stolons"}.get(
-            held["word"], f"by {held['word']}"
-        )
-        return (
-            f"spreads {words} ({turn.short(held['source'])})."
-            if held["word"] != "bunch"
-            else f"grows {words} ({turn.short(held['source'])})."
-        )
+        words = _SPREADS.get(held["word"], f"spreads by {held['word']}")
+        return f"{words} ({turn.short(held['source'])})."
     rows = held if isinstance(held, list) else [held]
     sources += [row["source"] for row in rows[:_SHOWN]]
-    said = "; ".join(f"{row['level']} ({_by(turn, row)})" for row in rows[:_SHOWN])
+    said = "; ".join(f"{row['level']} ({turn.by(row['source'], row.get('where', ''))})" for row in rows[:_SHOWN])
     return f"{_TRAITS[what].lower()} {said}."
 
 
-def _by(turn: Turn, row: dict[str, Any]) -> str:
-    return ": ".join(one for one in (row.get("where", ""), turn.short(row["source"])) if one)
-
-
 def _spread(turn: Turn, rows: list[Row]) -> str:
-    shown = [
-        f"{amount_words(row.amount)} ({': '.join(one for one in (row.where, turn.short(row.source)) if one)})"
-        for row in rows[:_SHOWN]
-    ]
+    shown = [f"{amount_words(row.amount)} ({turn.by(row.source, row.where)})" for row in rows[:_SHOWN]]
     more = len(rows) - _SHOWN
     return "; ".join(shown) + (f"; {more} more {'page' if more == 1 else 'pages'}" if more > 0 else "")
-
-
-def _figure(label: str, row: Row) -> Figure:
-    amount = row.amount
-    return Figure(label.lower(), amount.of, float(amount.low), float(amount.high), amount.unit, amount.per)

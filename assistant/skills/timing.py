@@ -16,7 +16,7 @@ from assistant.skills.turn import Turn
 from assistant.skills.windows import dormant as dormant
 from assistant.skills.windows import spring as spring
 from assistant.skills.windows import window as window
-from assistant.terms import Range, Slot, over_range
+from assistant.terms import Range, Slot, capital, over_range
 from assistant.units import Q
 
 # frost --------------------------------------------------------------------------------------------------------------
@@ -173,7 +173,7 @@ def germination(turn: Turn, species: Slot, soil: Slot | None = None, seed_day: S
     shown = turn.say(Range(*_ends(figures[0])), "day")
     return Answer(
         ANSWERED,
-        f"{name[:1].upper()}{name[1:]} shows after {shown}",
+        f"{capital(name)} shows after {shown}",
         figures=tuple(figures),
         lines=tuple(lines),
         inputs=tuple(slot for slot in (species, soil) if slot),

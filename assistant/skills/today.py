@@ -11,7 +11,7 @@ from assistant.answer import ANSWERED, ASKS, Answer, Ask
 from assistant.calculations.timing import VERDICTS, Finding, Threshold, both_sides, judge, worst
 from assistant.knowledge_base import row_of
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Slot, day_words
+from assistant.terms import Amount, Range, Slot, capital, day_words
 from assistant.units import Say
 
 # measure -> the unit it is told in, the unit of a difference, and what it is called
@@ -275,7 +275,7 @@ def _out_of_season(turn: Turn, job: str, seen: Conditions) -> Word | None:
     if _within(_day_meant(turn, seen), span["from"], span["to"]):
         return None
     name = turn.knowledge.name(grass)
-    words = f"{name[:1].upper()}{name[1:]} goes down from seed {_month_day(span['from'])} to {_month_day(span['to'])} ({turn.short(span['source'])})"
+    words = f"{capital(name)} goes down from seed {_month_day(span['from'])} to {_month_day(span['to'])} ({turn.short(span['source'])})"
     return Word("no", words, span["source"], short="out of season")
 
 
@@ -368,7 +368,7 @@ def _signs(turn: Turn, weather: Slot | None) -> list[dict[str, Any]]:
 def _sign(turn: Turn, job: str, sign: dict[str, Any]) -> Word:
     group = turn.knowledge.entry(f"thresholds.jobs.{job}.group")
     reason, source = sign[group], sign["source"] if group in sign.get("of", _SOURCED) else "common practice"
-    says = sign["says"][:1].upper() + sign["says"][1:]
+    says = capital(sign["says"])
     text = f"{says}: {reason} ({turn.short(source)})"
     return Word(sign["verdict"][job], text, source, short=sign["says"])
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from assistant.answer import ANSWERED, ASKS, Answer, Ask, Figure
 from assistant.skills.diagnosis import UNKNOWN, Standing, best_question, known, standings
-from assistant.skills.practice import Figures
+from assistant.skills.practice import figures_of, see_also
 from assistant.skills.turn import Turn
 from assistant.terms import Slot
 
@@ -92,8 +92,7 @@ def _found(
     turn: Turn, data: dict[str, Any], every: list[Standing], left: list[Standing], answers: dict[str, str]
 ) -> Answer:
     cause = data["causes"][left[0].cause]
-    figures = {name: Figures(turn, name, held) for name, held in (cause.get("figures") or {}).items()}
-    say = {name: one.words for name, one in figures.items()}
+    figures, say = figures_of(turn, cause)
     alike = [one for one in left[1:] if left[0].score - one.score < 1]
     sure = "Most likely" if not alike else "Likeliest of those that still fit"
     lines = [
@@ -102,13 +101,10 @@ def _found(
         f"Next time: {cause['next_time'].format_map(say)}",
     ]
     lines += _reseed(turn, cause["reseed"])
-    lines += [
-        f"As likely: {data['causes'][one.cause]['name']}. {data['causes'][one.cause]['tells'].format_map(_words(turn, data, one))}"
-        for one in alike[:2]
-    ]
+    for other in (data["causes"][one.cause] for one in alike[:2]):
+        lines.append(f"As likely: {other['name']}. {other['tells'].format_map(figures_of(turn, other)[1])}")
     lines += _ruled_out(data, every, answers)
-    titles = [turn.knowledge.entry(f"practices.{one}.title") for one in cause.get("related") or ()]
-    lines += [f"See also: {'; '.join(title for title in titles if title)}."] if any(titles) else []
+    lines += see_also(turn, cause)
     told = cause.get("source")
     keys = [*(told if isinstance(told, list) else [told]), *(key for one in figures.values() for key in one.sources)]
     cautions = turn.knowledge.section("cautions")
@@ -124,21 +120,16 @@ def _found(
     )
 
 
-def _words(turn: Turn, data: dict[str, Any], one: Standing) -> dict[str, str]:
-    figures = data["causes"][one.cause].get("figures") or {}
-    return {name: Figures(turn, name, held).words for name, held in figures.items()}
-
-
 def _reseed(turn: Turn, advice: str) -> list[str]:
     """Whether sowing again can still make the season: the window of the lawn's place decides, where it is known."""
     if advice == "not_needed":
         return ["Sowing again is not needed."]
-    facts = turn.lawn.facts if turn.lawn else {}
-    from assistant.skills.windows import closes
-
-    last = closes(turn, facts.get("species"), facts.get("state"))
     if advice == "next_window":
         return ["Sow again in the next window, once the cause is gone."]
+    from assistant.skills.windows import closes
+
+    facts = turn.lawn.facts if turn.lawn else {}
+    last = closes(turn, facts.get("species"), facts.get("state"))
     first = (
         "Once the cause is gone, sow the bare parts again"
         if advice == "after_cause_gone"

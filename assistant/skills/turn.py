@@ -77,6 +77,10 @@ class Turn:
         who = str(entry.get("publisher") or entry["title"])
         return f"{who}, {entry['year']}" if entry.get("year") else who
 
+    def by(self, source: str, where: str = "", note: str = "") -> str:
+        """Who says a figure, and of where."""
+        return ": ".join(one for one in (where, note, self.short(source)) if one)
+
     def row_words(self, row: Row, unit: str = "", per: str = "") -> str:
         """A figure of the knowledge base with its place and source."""
         amount = row.amount

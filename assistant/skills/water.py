@@ -19,7 +19,7 @@ from assistant.calculations.weather import day_of_year, hargreaves
 from assistant.knowledge_base import row_of
 from assistant.skills.turn import Turn
 from assistant.skills.worked import whole
-from assistant.terms import Range, Row, Slot, over_range
+from assistant.terms import Range, Row, Slot, capital, over_range
 from assistant.units import Q
 
 _LIKE = {"loam": "silt_loam", "clay_loam": "clay"}  # a texture that the table does not print
@@ -68,7 +68,7 @@ def soak(
         headline,
         figures=tuple(figures),
         lines=(
-            f"{where[:1].upper()}{where[1:]} takes in {takes}; {rate} falls.",
+            f"{capital(where)} takes in {takes}; {rate} falls.",
             "A start only: a compacted lot takes less. Watch it once, and stop when water stands or runs.",
         ),
         working=tuple(working),

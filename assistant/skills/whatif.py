@@ -12,7 +12,7 @@ from assistant.lawn.program import DROPPED, Step, by_date
 from assistant.skills.running import SEED_DAY, Running, days, each, running, step_named, when
 from assistant.skills.turn import Turn
 from assistant.skills.windows import closes
-from assistant.terms import Amount, Slot, day_words, over_range
+from assistant.terms import Amount, Slot, capital, day_words, over_range
 
 _EARLIER = ("earlier", "sooner", "before", "ahead")
 
@@ -119,7 +119,7 @@ def differences(now: Running, then: Running) -> tuple[list[str], tuple[Figure, .
         before, after = old.get(step.id), new.get(step.id)
         if step.care or (before and after and _same(before, after)):
             continue
-        title = step.title[:1].upper() + step.title[1:]
+        title = capital(step.title)
         rows.append(f"{title}: {_in_words(before)}, then {_in_words(after)}{_apart(before, after)}.")
         figures += [
             Figure(f"{step.title}, {label}", day=one.day, until=one.until)

@@ -27,7 +27,7 @@ import pint
 
 from assistant.answer import ANSWERED, REFUSED, Answer, Figure
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Slot, over_range
+from assistant.terms import Amount, Range, Slot, capital, over_range
 from assistant.units import Q, Say, quantity_of
 
 
@@ -74,9 +74,7 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
         figures.append(other[0])
     cautions = tuple(turn.knowledge.entry(f"cautions.{key}") for key in works.get("cautions", ()))
     lines = [_filled(note, said) for note in works.get("notes", ())]
-    lines += [
-        f"{label[:1].upper()}{label[1:]}: {text}." for label, text in words.items() if label != first["gives"]["label"]
-    ]
+    lines += [f"{capital(label)}: {text}." for label, text in words.items() if label != first["gives"]["label"]]
     if other:
         lines.append(other[1])
     if first["gives"]["label"] == "area" and any(name.type in ("species", "product") for name in turn.parse.names):

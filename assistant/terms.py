@@ -226,6 +226,9 @@ class Name:
         return self.id.partition(".")[0]
 
 
+UNSOURCED = ("common practice", "from memory")  # what stands where a source has no key
+
+
 def capital(words: str) -> str:
     """Words as a sentence or a line begins; the other letters stay as they are."""
     return words[:1].upper() + words[1:]

@@ -19,7 +19,7 @@ from assistant.lawn.events import Event
 from assistant.lawn.state import LawnState, fold
 from assistant.lawn.store import Store
 from assistant.lawn.weather import Weather, place_of
-from assistant.parsing import LONGEST_LINE, Vocabulary, close, fragment, parse_line
+from assistant.parsing import LONGEST_LINE, Vocabulary, as_entry, close, fragment, parse_line
 from assistant.skills import answer_of
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Now, Parse, Slot
@@ -42,6 +42,7 @@ _NUMBERS = {
     "the third": 2,
     "three": 2,
 }
+_PICKED = 1.0  # how sure an entry is that was picked out of those offered
 _A_NAME = 3  # words that are no more than the name of a lawn
 CARRIED_TURNS = 3  # a slot of an earlier question is taken up for so many turns
 
@@ -309,7 +310,7 @@ def _taken_up(parse: Parse, session: Session) -> Parse:
         session.open_question = None
         place = _NUMBERS.get(parse.text.strip(" .!#").lower(), len(held.choices))
         if place < len(held.choices):
-            return _chosen_entry(parse, held.choices[place])
+            return as_entry(parse, held.choices[place], _PICKED)
         held = None
     if held is not None and held.parse.intent == "trouble.diagnose":
         return _answered_trouble(parse, held, session)
@@ -334,12 +335,6 @@ def _taken_up(parse: Parse, session: Session) -> Parse:
             kept = {name: slot for name, slot in before.slots.items() if not (lawn and name in ("area", "species"))}
             return _merged(replace(before, slots=kept), found, parse)
     return parse
-
-
-def _chosen_entry(parse: Parse, entry: str) -> Parse:
-    """The entry that was picked out of those that were offered."""
-    intent, name = ("trouble.diagnose", "complaint") if entry.startswith("troubles.") else ("practice.answer", "entry")
-    return replace(parse, intent=intent, slots={name: Slot(name, entry)}, found=(), confidence=_TAKEN_UP)
 
 
 def _answered_trouble(parse: Parse, held: OpenQuestion, session: Session) -> Parse:

@@ -12,9 +12,10 @@ from typing import Any
 
 from assistant.knowledge_base import Knowledge
 from assistant.lawn.store import Store
+from assistant.terms import UNSOURCED
 
 _LIBRARIES = ("pint", "rapidfuzz", "PyYAML", "snowballstemmer", "zipcodes", "icalendar")
-_UNSOURCED = ("common practice", "from memory")
+_TABLES = ["lime", "soils", "seeding", "season", "feeding", "mowing", "watering", "thresholds", "sprinklers", "mixing"]
 _SHOWN = 10
 
 
@@ -49,20 +50,8 @@ def coverage(knowledge: Knowledge) -> Iterator[str]:
         "troubles": list(_rows(troubles["causes"])),
         "states": list(_rows(knowledge.section("states"))),
         "programs": list(_rows(_steps(knowledge))),
+        "tables": list(_rows([knowledge.section(name) for name in _TABLES])),
     }
-    for name in (
-        "lime",
-        "soils",
-        "seeding",
-        "season",
-        "feeding",
-        "mowing",
-        "watering",
-        "thresholds",
-        "sprinklers",
-        "mixing",
-    ):
-        found["tables"] = found.get("tables", []) + list(_rows(knowledge.section(name)))
     yield "Figures                  in all  published  of it secondary  common practice  from memory"
     for name, rows in {**found, "all": [one for part in found.values() for one in part]}.items():
         yield _line(knowledge, name, rows)
@@ -75,8 +64,8 @@ def coverage(knowledge: Knowledge) -> Iterator[str]:
 
 
 def _line(knowledge: Knowledge, name: str, rows: list[str]) -> str:
-    unsourced = Counter(source for source in rows if source in _UNSOURCED)
-    published = [source for source in rows if source not in _UNSOURCED]
+    unsourced = Counter(source for source in rows if source in UNSOURCED)
+    published = [source for source in rows if source not in UNSOURCED]
     secondary = sum((knowledge.source(source) or {}).get("kind") == "secondary" for source in published)
     share = f"{len(published) / len(rows):.0%}" if rows else "-"
     return (

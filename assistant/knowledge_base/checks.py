@@ -9,8 +9,8 @@ from typing import Any
 from assistant.knowledge_base.files import Document, Fault, Where
 from assistant.knowledge_base.practices import glossary_faults, practice_faults, trouble_faults
 from assistant.knowledge_base.programs import program_faults
+from assistant.terms import UNSOURCED
 
-UNSOURCED = ("common practice", "from memory")
 _FIGURE_FIELDS = {"low", "high", "unit", "per", "of", "where", "source", "note", "why"}
 # further fields that a figure has by the list it stands in
 _FIELDS_IN = {

@@ -7,9 +7,9 @@ from collections import defaultdict
 from typing import Any
 
 from assistant.knowledge_base.files import Document
+from assistant.knowledge_base.practices import GLOSSARY, PRACTICES, TROUBLES
 from assistant.knowledge_base.words import stems_of
 
-PRACTICES = "practices/"
 _LIKE = "like_words.yaml"
 _TELLS = 0.5  # a word that stands in more than half of the entries tells nothing
 
@@ -71,7 +71,7 @@ def index_of(documents: dict[str, Document]) -> dict[str, Any]:
 def _found_by_asks(documents: dict[str, Document]) -> dict[str, dict[str, Any]]:
     """Entries of the practice, and what is seen when something is wrong, by their names."""
     made = {f"practices.{key}": entry for key, entry in practices_of(documents).items()}
-    troubles = documents.get("troubles.yaml")
+    troubles = documents.get(TROUBLES)
     for key, complaint in troubles.data["complaints"].items() if troubles else ():
         called = [str(one) for one in complaint["called"]]
         made[f"troubles.{key}"] = {"title": called[0], "asks": called[1:], "short": ""}
@@ -80,7 +80,7 @@ def _found_by_asks(documents: dict[str, Document]) -> dict[str, dict[str, Any]]:
 
 def _words(documents: dict[str, Document]) -> dict[str, str]:
     """The words of the glossary, as their stems: `overseeding` and `overseed` are one."""
-    glossary = documents.get("glossary.yaml")
+    glossary = documents.get(GLOSSARY)
     made: dict[str, str] = {}
     for key, entry in glossary.data.items() if glossary else ():
         for word in (entry["word"], *entry.get("also", ())):

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from assistant.knowledge_base.files import Document, Fault, Where
+from assistant.terms import UNSOURCED
 
 PRACTICES = "practices/"
 GLOSSARY = "glossary.yaml"
@@ -72,7 +73,7 @@ def entry_faults(
     texts += [((key, field, n), text) for field in _TEXTS for n, text in enumerate(entry.get(field) or ())]
     yield from text_faults(key, texts, entry.get("figures") or {})
     yield from figure_faults(documents, key, entry.get("figures") or {})
-    known = {"cautions": cautions, "related": ids, "sources": {**sources, "common practice": 1, "from memory": 1}}
+    known = {"cautions": cautions, "related": ids, "sources": {*sources, *UNSOURCED}}
     for field, held in known.items():
         for place, name in enumerate(entry.get(field) or ()):
             if name not in held:
@@ -116,7 +117,7 @@ def glossary_faults(documents: dict[str, Document]) -> Iterator[Fault]:
         for field in ("word", "means", "source"):
             if field not in entry:
                 yield _at(document, (key,), f"{key} lacks {field}.")
-        if entry.get("source") not in (*sources, "common practice", "from memory"):
+        if entry.get("source") not in (*sources, *UNSOURCED):
             yield _at(
                 document, (key, "source"), f'{key} names the source "{entry.get("source")}", which nothing holds.'
             )
@@ -153,7 +154,7 @@ def trouble_faults(documents: dict[str, Document]) -> Iterator[Fault]:
             yield _at(document, place if place[0] == "causes" else ("causes", *place), words)
         told = cause.get("source")
         for source in told if isinstance(told, list) else [told]:
-            if source not in (*sources, "common practice", "from memory"):
+            if source not in (*sources, *UNSOURCED):
                 yield _at(document, (*where, "source"), f'{key} names the source "{source}", which nothing holds.')
         for other in cause.get("related", ()):
             if other not in related:

@@ -43,6 +43,11 @@ class Event:
     seq: int = 0
     turn: int = 0
 
+    @property
+    def went_down(self) -> str:
+        """What was in the tank, or was used or done besides the steps of a program; empty for anything else."""
+        return str(self.body.get("tank") or self.body.get("what") or "")
+
 
 def fact_to_plain(value: Any, called: str = "") -> dict[str, Any]:
     """A fact as plain data: an amount, or a thing by its id and by what it was called when it was told."""

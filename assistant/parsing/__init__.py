@@ -28,8 +28,6 @@ _SHORT_ONES = {"plan.next", "other.why", "other.working", "other.greeting", "hel
 _RECORDED = {
     "plan.log",
     "plan.start",
-    "plan.not_done",
-    "plan.was_done",
     "plan.correct",
     "plan.seen",
     "plan.tell",
@@ -37,6 +35,12 @@ _RECORDED = {
     "other.why",
 }
 _DEEDS = {"deed", "step", "happened_on", "sight", "job"}  # what names the deed itself
+_ENTRIES = {  # kind of entry -> intent, slot, topic
+    "practices": ("practice.answer", "entry", "other"),
+    "glossary": ("help.word", "entry", "other"),
+    "troubles": ("trouble.diagnose", "complaint", "trouble"),
+}
+_NEVER_WORD = ("plan.", "other.", "help.")
 _NEVER_PRACTICE = ("practice.", "trouble.", "plan.not_done", "plan.was_done")
 # score over the runner-up -> how often such readings are right; fitted on the corpus by a later count
 _CONFIDENCE = ((0.3, 0.5), (0.6, 0.8), (1.0, 0.9), (1.6, 0.95))
@@ -53,9 +57,10 @@ def _or_practice(parse: Parse, line: Line, vocabulary: Vocabulary) -> Parse:
 
     A line with amounts asks for a sum. One that would be kept on the record is held to more: a question is no deed.
     """
-    word = vocabulary.finder.word(parse.text) if not parse.amounts else ""
-    if word and not parse.slots and not parse.intent.startswith(("plan.", "other.", "help.")):
-        return _read_as(parse, "help.word", Slot("entry", f"glossary.{word}"), _SURE)
+    if not (parse.amounts or parse.slots or parse.intent.startswith(_NEVER_WORD)):
+        word = vocabulary.finder.word(parse.text)
+        if word:
+            return as_entry(parse, f"glossary.{word}", _SURE)
     told = parse.amounts or _DEEDS & parse.slots.keys() or parse.intent.startswith(_NEVER_PRACTICE)
     if parse.intent != "out_of_scope" and told:
         return parse
@@ -69,10 +74,7 @@ def _or_practice(parse: Parse, line: Line, vocabulary: Vocabulary) -> Parse:
     elif (parse.intent in _SHORT_ONES and long) or (parse.intent in _RECORDED and "?" in parse.text):
         least = _FOUND  # a story is no `what now`, and a question no deed
     if sure >= least:
-        kind = found[0].entry.partition(".")[0]
-        if kind == "troubles":
-            return _read_as(parse, "trouble.diagnose", Slot("complaint", found[0].entry), sure)
-        return _read_as(parse, "practice.answer", Slot("entry", found[0].entry), sure)
+        return as_entry(parse, found[0].entry, sure)
     if long and parse.intent in _SHORT_ONES:
         parse = replace(parse, intent="out_of_scope", topic="other", slots={})
     if parse.intent != "out_of_scope":
@@ -81,13 +83,15 @@ def _or_practice(parse: Parse, line: Line, vocabulary: Vocabulary) -> Parse:
     return replace(parse, found=offered, score=sure if sure >= _UNSURE else 0.0)
 
 
-def _read_as(parse: Parse, intent: str, slot: Slot, sure: float) -> Parse:
-    """The reading that an entry was found for."""
+def as_entry(parse: Parse, entry: str, sure: float) -> Parse:
+    """The line read as what was found, or picked, for it: `practices.x`, `glossary.x` or `troubles.x`."""
+    intent, slot, topic = _ENTRIES[entry.partition(".")[0]]
     return replace(
         parse,
         intent=intent,
-        topic=intent.partition(".")[0] if intent.startswith("trouble") else "other",
-        slots={slot.name: slot},
+        topic=topic,
+        slots={slot: Slot(slot, entry)},
+        found=(),
         score=sure,
         confidence=0.95 if sure >= _SURE else 0.9,
         runner_up=("", 0.0),
@@ -214,4 +218,4 @@ def _span(amount: Amount) -> str:
     return f"{amount.low}" if amount.single else f"{amount.low} to {amount.high}"
 
 
-__all__ += ["Name", "close", "confidence", "taken_as"]
+__all__ += ["Name", "as_entry", "close", "confidence", "taken_as"]

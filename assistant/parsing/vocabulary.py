@@ -55,16 +55,12 @@ class Vocabulary:
         self.known = frozenset(language["known"].split()) | {
             word for entries in own.values() for words, _ in entries for word in words
         }
-        self._finder: Finder | None = None
-        self._ordinary: frozenset[str] | None = None
         self._corrections: dict[str, str] = {}
 
-    @property
+    @cached_property
     def ordinary(self) -> frozenset[str]:
         """English words that are no typing error of ours. Loaded when the first strange word comes."""
-        if self._ordinary is None:
-            self._ordinary = frozenset(self.knowledge.section("ordinary").split())
-        return self._ordinary
+        return frozenset(self.knowledge.section("ordinary").split())
 
     @cached_property
     def bounds(self) -> dict[str, dict[str, Any]]:
@@ -76,12 +72,10 @@ class Vocabulary:
                     found.setdefault(name, spec)
         return found
 
-    @property
+    @cached_property
     def finder(self) -> Finder:
         """The index of the practice, opened when a line is first looked up in it."""
-        if self._finder is None:
-            self._finder = Finder(self.knowledge)
-        return self._finder
+        return Finder(self.knowledge)
 
     def knows(self, word: str) -> bool:
         return word in self.known or word in self.small or word in _NEVER_CORRECTED or len(word) < 3

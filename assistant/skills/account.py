@@ -57,12 +57,11 @@ def account(
 def _others(turn: Turn, state: LawnState) -> list[str]:
     """What else went down this year and feeds nothing: each with its day."""
     year = str(turn.now.day.year)
-    found = []
-    for event in sorted(state.live, key=lambda one: one.happened_on):
-        what = str(event.body.get("what" if event.kind == kinds.USED else "tank", ""))
-        if event.kind in (kinds.USED, kinds.DONE) and what.startswith("ingredients.") and event.happened_on[:4] == year:
-            found.append(f"{day_words(date.fromisoformat(event.happened_on))}: {turn.knowledge.name(what)}, no feed.")
-    return found
+    return [
+        f"{day_words(date.fromisoformat(event.happened_on))}: {turn.knowledge.name(event.went_down)}, no feed."
+        for event in sorted(state.used, key=lambda one: one.happened_on)
+        if event.went_down.startswith("ingredients.") and event.happened_on[:4] == year
+    ]
 
 
 def _put_down(turn: Turn, state: LawnState, ground: Any, year: str) -> tuple[dict[str, Any], list[str], list[str]]:
@@ -169,7 +168,7 @@ def _told_of(turn: Turn, state: LawnState, named: Slot | None, tank: Slot | None
     words = set(turn.parse.text.lower().split())
     if tank is not None:
         name = turn.knowledge.name(str(tank.value))
-        held = [one for one in state.used if tank.value in (one.body.get("tank"), one.body.get("what"))]
+        held = [one for one in state.used if one.went_down == tank.value]
     elif named is not None and named.value != "deed.mowed" and str(named.value).partition(".")[0] in ("deed", "step"):
         name = turn.knowledge.name(str(named.value))
         key = turn.knowledge.entry(f"names.{named.value}.step")

@@ -67,5 +67,14 @@ def feed_ends(
 
 
 def law_rows(turn: Turn, state: Slot | None) -> list[dict[str, Any]]:
-    """The rows of a state's law; none where no state is known."""
-    return list(turn.knowledge.entry(f"states.{str(state.value).partition('.')[2]}.law") or ()) if state else []
+    """The closed dates of a state's law; none where no state is known."""
+    return _of_state(turn, state, "law")
+
+
+def limit_rows(turn: Turn, state: Slot | None) -> list[dict[str, Any]]:
+    """What a state's law limits all year; none where no state is known."""
+    return _of_state(turn, state, "limits")
+
+
+def _of_state(turn: Turn, state: Slot | None, field: str) -> list[dict[str, Any]]:
+    return list(turn.knowledge.entry(f"states.{str(state.value).partition('.')[2]}.{field}") or ()) if state else []

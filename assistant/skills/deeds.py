@@ -9,7 +9,7 @@ from typing import Any
 from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
-from assistant.lawn.program import BEFORE_SEED, DROPPED, Step, next_of
+from assistant.lawn.program import BEFORE_SEED, DROPPED, DUE, Step, next_of
 from assistant.lawn.state import fold
 from assistant.skills.running import SEED_DAY, Running, days, each, running, short_ask, step_named, when
 from assistant.skills.turn import Turn
@@ -146,8 +146,7 @@ def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
     """Something went down, or was done, that is no step of this lawn's program: kept with its day."""
     slot = slots.get("tank") or slots.get("deed")
     assert slot is not None
-    happened = slots.get("happened_on")
-    day = happened.amount.day if happened else turn.now.day
+    day = _day_told(slots, turn.now.day)
     if day > turn.now.day:
         return Answer(REFUSED, f"{day_words(day)} is still to come; it is recorded once it is done.")
     title = turn.knowledge.name(str(slot.value))
@@ -246,10 +245,10 @@ def _takes(turn: Turn, plan: Running, step: Step, tank: str) -> bool:
 
 def _day_of(target: Step, slots: dict[str, Slot | None], today: date) -> tuple[date, str]:
     """The day it happened: said, or so many days off the day it was due."""
-    late_by, happened_on = slots.get("late_by"), slots.get("happened_on")
+    late_by = slots.get("late_by")
     off = late_by or slots.get("early_by")
     if off is None:
-        return (happened_on.amount.day if happened_on else today), ""
+        return _day_told(slots, today), ""
     count = round(off.q.m_as("day"))
     day = target.day + timedelta(days=count if late_by else -count)
     return day, f", {count} days {'late' if late_by else 'early'}"
@@ -261,14 +260,19 @@ def _known(plan: Running, event: Event) -> bool:
     return held is not None and held.happened_on == event.happened_on
 
 
+def _day_told(slots: dict[str, Slot | None], today: date) -> date:
+    """The day that was told, or today."""
+    happened = slots.get("happened_on")
+    return happened.amount.day if happened else today
+
+
 def _told_again(plan: Running, target: Step, slots: dict[str, Slot | None], today: date) -> str:
     """Said where a feed without a name comes so close behind the last one that it may be that one told again."""
     gap = plan.rule(target).get("least_gap") if target.kind == "feed" else None
     earlier = plan.state.applied.get(gap["after"]) if gap else None
     if gap is None or earlier is None or slots.get("late_by") or slots.get("early_by"):
         return ""
-    happened = slots.get("happened_on")
-    apart = ((happened.amount.day if happened else today) - date.fromisoformat(earlier.happened_on)).days
+    apart = (_day_told(slots, today) - date.fromisoformat(earlier.happened_on)).days
     if apart * 2 >= gap["low"]:
         return ""
     on = day_words(date.fromisoformat(earlier.happened_on))
@@ -277,12 +281,12 @@ def _told_again(plan: Running, target: Step, slots: dict[str, Slot | None], toda
 
 def _said_before(plan: Running, slots: dict[str, Slot | None], today: date) -> str:
     """Said where the record holds the same tank on the same day already: it is one spray, told twice."""
-    tank, happened = slots.get("tank"), slots.get("happened_on")
-    day = (happened.amount.day if happened else today).isoformat()
+    tank = slots.get("tank")
     if tank is None:
         return ""
+    day = _day_told(slots, today).isoformat()
     for event in plan.state.used:
-        if tank.value in (event.body.get("tank"), event.body.get("what")) and event.happened_on == day:
+        if event.went_down == tank.value and event.happened_on == day:
             name = plan.turn.knowledge.name(str(tank.value))
             return f"{capital(name)} on {day_words(date.fromisoformat(day))} is on record already; it is counted once."
     return ""
@@ -324,15 +328,15 @@ def _next_line(steps: tuple[Step, ...]) -> tuple[str, ...]:
 
 def _against_law(turn: Turn, plan: Running, target: Step, event: Event) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """What the law of the lawn's state says of a feed on its day, and of the nitrogen in it."""
-    if target.kind != "feed":
+    if target.kind != "feed" or plan.where is None:
         return (), ()
     from assistant.skills.account import nitrogen_of
     from assistant.skills.feed import against_caps
 
     day = date.fromisoformat(event.happened_on)
-    late, laws = plan.late_season(replace(target, day=day, until=day, state="due")) if plan.where else ((), ())
+    late, laws = plan.late_season(replace(target, day=day, until=day, state=DUE))
     nitrogen = nitrogen_of(turn, plan.state, event)
-    over, caps = against_caps(turn, [nitrogen]) if nitrogen and plan.where else ((), ())
+    over, caps = against_caps(turn, [nitrogen]) if nitrogen else ((), ())
     return (*late, *over), (*laws, *caps)
 
 

@@ -126,7 +126,7 @@ def residues(turn: Turn, since: date) -> list[tuple[str, date, str]]:
     """(why, until, source) of what went down on this lawn and still keeps seed off it on a day."""
     found = []
     for event in turn.lawn.used if turn.lawn else ():
-        key = str(event.body.get("tank") or event.body.get("what"))
+        key = event.went_down
         rows = _rows(turn, key, "before_seed")
         used = date.fromisoformat(event.happened_on)
         if rows and used <= since < _on(rows[0], used):
@@ -179,9 +179,5 @@ def _count(row: Row) -> str:
 
 
 def _last_use(state: LawnState | None, key: str) -> date | None:
-    days = (
-        [event.happened_on for event in state.used if key in (event.body.get("tank"), event.body.get("what"))]
-        if state
-        else []
-    )
+    days = [event.happened_on for event in state.used if event.went_down == key] if state else []
     return date.fromisoformat(max(days)) if days else None

@@ -6,10 +6,10 @@ from typing import Any
 
 from assistant.answer import ANSWERED, Answer, Figure, amount_words
 from assistant.knowledge_base import row_of
-from assistant.skills.dates import fall_year, law_rows, on, short
+from assistant.skills.dates import fall_year, law_rows, limit_rows, on, short
 from assistant.skills.timing import check_law
 from assistant.skills.turn import Turn
-from assistant.terms import Slot, capital
+from assistant.terms import Slot
 
 
 def law(turn: Turn, state: Slot, nutrient: Slot | None = None, product: Slot | None = None) -> Answer:
@@ -17,7 +17,7 @@ def law(turn: Turn, state: Slot, nutrient: Slot | None = None, product: Slot | N
     name = turn.knowledge.name(str(state.value))
     rows = law_rows(turn, state)
     caps = [row for row in turn.knowledge.rows("feeding.nitrogen_cap") if row.where == name]
-    limits = turn.knowledge.entry(f"states.{str(state.value).partition('.')[2]}.limits") or []
+    limits = limit_rows(turn, state)
     if not (rows or caps or limits):
         words = "That does not mean there is none: counties and towns have their own. Ask the county extension office."
         return Answer(ANSWERED, f"I have read no lawn fertilizer law of {name}", lines=(words,), inputs=(state,))
@@ -52,20 +52,14 @@ def limit_words(row: dict[str, Any]) -> str:
     if what == "phosphorus":
         return f"Phosphate at most {figure}: {row.get('who', '')}.{unless}"
     if what == "nitrogen":
-        kind = {
-            "soluble": "quick nitrogen at most {} at once",
-            "total": "nitrogen at most {} at once",
-            "year": "nitrogen at most {} a year",
-        }
-        said = kind[row["kind"]].format(figure)
-        return f"{capital(said)}.{unless}{who}"
+        which = "Quick nitrogen" if row["kind"] == "soluble" else "Nitrogen"
+        return f"{which} at most {figure} {'a year' if row['kind'] == 'year' else 'at once'}.{unless}{who}"
     if what == "slow":
         return f"At least {figure} of the nitrogen slow-release.{who}"
     if what == "water":
         near = f", {_amount(row['shielded'])} with a shielded or drop spreader" if "shielded" in row else ""
         return f"Stay {figure} from open water{near}.{unless}{who}"
-    words = f"{row.get('who', '')}"
-    return f"{what.replace('_', ' ').capitalize()}{f' ({figure})' if figure else ''}: {words}.{unless}"
+    return f"{what.replace('_', ' ').capitalize()}{f' ({figure})' if figure else ''}: {row.get('who', '')}.{unless}"
 
 
 def _amount(row: dict[str, Any]) -> str:

@@ -86,8 +86,10 @@ def due(turn: Turn, day: Slot | None = None, stops: Slot | None = None) -> Answe
         words = f"The next step is on {short(coming)}." if coming else "No lawn has a program running."
         return Answer(ANSWERED, f"Nothing is due {until_when}", lines=(words,))
     late = [one for one in found if one.step.late]
-    stops_made = len({one.lawn.name for one in found})
-    headline = f"{len(found)} step{'s' if len(found) > 1 else ''} due {until_when} on {stops_made} lawn{'s' if stops_made > 1 else ''}"
+    count = len({one.lawn.name for one in found})
+    headline = (
+        f"{len(found)} step{'s' if len(found) > 1 else ''} due {until_when} on {count} lawn{'s' if count > 1 else ''}"
+    )
     headline += f", {len(late)} late" if late else ""
     lines = [_line(one) for one in found]
     loads, open_ones = _loads(turn, found)

@@ -11,7 +11,7 @@ from typing import Any
 from assistant.answer import ANSWERED, ASKS, RECORDED, Answer, Ask, Figure
 from assistant.calculations import season
 from assistant.knowledge_base import row_of
-from assistant.skills.dates import ADD_TABLE, fall_year, falls_of, feed_ends, law_rows, short
+from assistant.skills.dates import ADD_TABLE, fall_year, falls_of, feed_ends, law_rows, limit_rows, short
 from assistant.skills.turn import Turn
 from assistant.skills.windows import dormant as dormant
 from assistant.skills.windows import spring as spring
@@ -129,8 +129,7 @@ def place(turn: Turn, **told: Slot | None) -> Answer:
 
 
 def check_law(turn: Turn, state: Slot | None) -> tuple[str, ...]:
-    limits = turn.knowledge.entry(f"states.{str(state.value).partition('.')[2]}.limits") if state else None
-    rows = [*law_rows(turn, state), *(limits or ())]
+    rows = [*law_rows(turn, state), *limit_rows(turn, state)]
     if not rows:
         return ("State and county law may end it earlier: check before you spread.",)
     return (f"Law as we read it on {rows[0]['checked']}; it changes. Check again before you spread.",)

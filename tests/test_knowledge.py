@@ -114,14 +114,22 @@ forms: [none]
 """
 
 
-def own_program(folder, text, name="mine.yaml"):
-    (folder / "programs").mkdir(parents=True, exist_ok=True)
-    (folder / "programs" / name).write_text(text, encoding="utf-8")
+def own_files(folder, **files):
+    """The knowledge with files of the user's own: `practices__mine` is practices/mine.yaml."""
+    for name, text in files.items():
+        path = folder / f"{name.replace('__', '/')}.yaml"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
     return load(None, own=folder)
 
 
+def named(made, line, words):
+    """True where a fault of the user's file is told by its line, in those words."""
+    return any(f"mine.yaml:{line}  " in fault and words in fault for fault in made.left_out)
+
+
 def test_a_program_of_the_users_own_is_one_like_any_other(tmp_path):
-    made = own_program(tmp_path, OWN)
+    made = own_files(tmp_path, programs__mine=OWN)
     assert made.left_out == ()
     assert [step["id"] for step in made.section("programs")["mine"]["steps"]] == ["seed", "feed.mine", "cut.first"]
 
@@ -141,14 +149,14 @@ def test_a_program_of_the_users_own_is_one_like_any_other(tmp_path):
     ],
 )
 def test_a_broken_program_is_named_by_line_and_the_rest_answers(tmp_path, old, new, line, words):
-    made = own_program(tmp_path, OWN.replace(old, new, 1))
+    made = own_files(tmp_path, programs__mine=OWN.replace(old, new, 1))
     assert "mine" not in made.section("programs")
     assert "fall_liquid" in made.section("programs")
-    assert any(f"mine.yaml:{line}  " in fault and words in fault for fault in made.left_out), made.left_out
+    assert named(made, line, words), made.left_out
 
 
 def test_a_program_cannot_take_the_name_of_a_shipped_one(tmp_path):
-    assert "Choose another" in own_program(tmp_path, OWN, "renovation.yaml").left_out[0]
+    assert "Choose another" in own_files(tmp_path, programs__renovation=OWN).left_out[0]
 
 
 OWN_ENTRY = """new_seed_daily:
@@ -161,14 +169,6 @@ OWN_ENTRY = """new_seed_daily:
   why: It stayed moist.
 """
 OWN_SOURCE = "my-trial: {title: Trial on my own lawn, publisher: myself, number: null, year: 2026, address: null}\n"
-
-
-def own_files(folder, **files):
-    for name, text in files.items():
-        path = folder / f"{name.replace('__', '/')}.yaml"
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8")
-    return load(None, own=folder)
 
 
 def test_an_entry_of_the_users_own_stands_over_the_shipped_one_and_says_so(tmp_path):
@@ -197,7 +197,7 @@ def test_an_entry_of_the_users_own_stands_over_the_shipped_one_and_says_so(tmp_p
 )
 def test_a_broken_entry_is_named_by_line_and_the_shipped_one_answers(tmp_path, old, new, line, words):
     made = own_files(tmp_path, practices__mine=OWN_ENTRY.replace(old, new, 1), sources=OWN_SOURCE)
-    assert any(f"mine.yaml:{line}  " in fault and words in fault for fault in made.left_out), made.left_out
+    assert named(made, line, words), made.left_out
     assert "own trial" not in practice_answer(made, "new_seed_daily").headline
 
 

@@ -7,11 +7,8 @@ from typing import Any
 
 from assistant.skills.diagnosis import UNKNOWN
 
-_NO_IDEA = re.compile(
-    r"^(i )?(don'?t|do not|cant|can'?t|cannot) (know|tell|say)|^(not sure|no idea|unsure|dunno|idk|who knows|\?)",
-    re.IGNORECASE,
-)
 _WORD = re.compile(r"[a-z]+")
+_SHORT = 8  # words of a reply; a longer line is a question of its own
 
 
 def answer_meant(text: str, answers: dict[str, Any], unsure: bool) -> str | None:
@@ -20,7 +17,7 @@ def answer_meant(text: str, answers: dict[str, Any], unsure: bool) -> str | None
     None where the reply is none of them.
     """
     reply = text.lower().strip(" .!?#")
-    if unsure or _NO_IDEA.match(reply):
+    if unsure or not reply:
         return UNKNOWN
     keys = list(answers)
     if reply.isdigit():
@@ -42,6 +39,3 @@ def answer_meant(text: str, answers: dict[str, Any], unsure: bool) -> str | None
     best = max(shared.values(), default=0)
     winners = [key for key, count in shared.items() if count == best]
     return winners[0] if best and len(winners) == 1 and len(words) <= _SHORT else None
-
-
-_SHORT = 8  # words of a reply; a longer line is a question of its own

@@ -189,6 +189,15 @@ def to_json(parse: Parse, answer: Answer) -> dict[str, Any]:
     }
 
 
+def line_to_json(answered: list[tuple[Parse, Answer]]) -> dict[str, Any]:
+    """One object for one line. Further questions of the line stand whole under `also`, and in the text of the first."""
+    first, *more = (to_json(parse, answer) for parse, answer in answered)
+    if not more:
+        return first
+    text = "\n".join(one["text"] for one in (first, *more))
+    return {**first, "text": text, "also": more}
+
+
 def amount_to_plain(amount: Amount) -> dict[str, Any]:
     """An amount of the question for other programs."""
     kind = amount.kind if amount.kind in ("size", "analysis") or not isinstance(amount.low, tuple) else amount.kind[:-1]

@@ -208,6 +208,9 @@ class Parse:
     runner_up: tuple[str, float] = ("", 0.0)
     nearest: tuple[str, ...] = ()
     found: tuple[str, ...] = ()  # entries of the practice that may be meant
+    terms: frozenset[str] = frozenset()  # the words of cues that it holds; what the dialogue knows its turns by
+    doubled: tuple[str, ...] = ()  # what was said twice where one counts
+    rivals: tuple[Amount, ...] = ()  # figures that say the same thing differently, so that neither was taken
 
     def with_slot(self, slot: Slot) -> Parse:
         return replace(self, slots={**self.slots, slot.name: slot})

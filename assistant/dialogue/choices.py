@@ -3,12 +3,25 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Any
 
+from assistant.parsing import Vocabulary
 from assistant.skills.diagnosis import UNKNOWN
 
 _WORD = re.compile(r"[a-z]+")
 _SHORT = 8  # words of a reply; a longer line is a question of its own
+
+
+def picked(text: str, vocabulary: Vocabulary, count: int, sizes: Sequence[float] = ()) -> int | None:
+    """The place of the thing offered that a reply picks: `2`, `the second one`, `the bigger one`; None where it picks none."""
+    pick = vocabulary.picks.get(text.lower().strip(" .!#,?"))
+    if pick is None or not count:
+        return None
+    if pick in ("bigger", "smaller"):
+        return sizes.index(max(sizes) if pick == "bigger" else min(sizes)) if sizes else None
+    place = count - 1 if pick == "last" else int(pick) - 1
+    return place if place < count else None
 
 
 def answer_meant(text: str, answers: dict[str, Any], unsure: bool) -> str | None:

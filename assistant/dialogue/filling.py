@@ -70,7 +70,7 @@ def _from(
     needed: bool,
 ) -> Slot | None:
     if origin == "context":  # an optional input is never brought in unasked
-        return carried.get(name) if needed else None
+        return carried.get(name) if needed or spec.get("carried") else None
     if origin == "lawn" and lawn is not None:
         return lawn.facts.get(name)
     if origin == "program" and name == "program" and lawn is not None and lawn.program:

@@ -1,56 +1,83 @@
-"""What is said when a line could not be answered: out of scope, unsure, or not to be worked out."""
+"""What is said when a line could not be answered: out of scope, unsure, or not to be worked out.
+
+What is offered instead is worded with the user's own figures, so that it can be picked, or typed as it stands.
+"""
 
 from __future__ import annotations
 
 from assistant.answer import OUT_OF_SCOPE, REFUSED, UNSURE, Answer
-from assistant.parsing import Vocabulary
-from assistant.terms import Parse
+from assistant.parsing import Vocabulary, close
+from assistant.parsing.finding import OF_INTENTS
+from assistant.parsing.reading import read
+from assistant.terms import Now, Parse
 
 _ALWAYS = ("seed.amount", "feed.amount", "plan.next")
+_NAMES_KEPT = ("species", "product", "place", "ingredients", "state")
+_MOST_UNKNOWN = 4
 
 
-def out_of_scope(parse: Parse, vocabulary: Vocabulary) -> Answer:
+def out_of_scope(parse: Parse, vocabulary: Vocabulary, now: Now) -> Answer:
     """One line that says what it can do instead, with the nearest things to ask."""
-    unknown = list(dict.fromkeys(parse.unread))[:4]
+    if len(parse.doubled) > 1:
+        words = f"You gave {' and '.join(parse.doubled)}; I can take one of them at a time. Which one?"
+        return Answer(UNSURE, words)
+    unknown = list(dict.fromkeys(parse.unread))[:_MOST_UNKNOWN]
     heard = f" I did not understand: {', '.join(unknown)}." if unknown else ""
-    titles = [_title(entry, vocabulary) for entry in parse.found]
-    if titles and parse.score:
-        return Answer(UNSURE, "I am not sure which of these you ask. Say its number:", choices=tuple(titles))
+    titles = tuple(_title(entry, parse, vocabulary, now) for entry in parse.found)
+    if close(parse):
+        return Answer(UNSURE, _which(len(titles)), choices=titles)
     if titles:
-        return Answer(OUT_OF_SCOPE, f"I can't answer that.{heard} The nearest that I know:", choices=tuple(titles))
-    near = [intent for intent in dict.fromkeys((*parse.nearest, *_ALWAYS)) if intent in vocabulary.intents][:3]
-    choices = tuple(
-        f"{vocabulary.intents[intent]['does']}, for example: {vocabulary.intents[intent]['say'][0]}"
-        for intent in near
-        if vocabulary.intents[intent]["say"]
-    )
+        return Answer(OUT_OF_SCOPE, f"I can't answer that.{heard} The nearest that I know:", choices=titles)
+    near = [intent for intent in dict.fromkeys((*parse.nearest, *_ALWAYS)) if vocabulary.intents[intent]["say"]][:3]
+    choices = tuple(_title(f"{OF_INTENTS}{intent}", parse, vocabulary, now) for intent in near)
     return Answer(
         OUT_OF_SCOPE, f"I can't answer that.{heard} I know seeding lawns; the nearest I can do:", choices=choices
     )
 
 
-def _title(entry: str, vocabulary: Vocabulary) -> str:
-    """What an entry is called where it is offered."""
+def _which(count: int) -> str:
+    if count == 1:
+        return "I am not sure that I understand. Is it this? Say 1:"
+    return "I can read that in two ways. Say the number of the one you mean:" if count == 2 else (
+        "I am not sure which of these you ask. Say its number:"
+    )  # fmt: skip
+
+
+def _title(entry: str, parse: Parse, vocabulary: Vocabulary, now: Now) -> str:
+    """What an entry, or a question of ours, is called where it is offered."""
     kind, _, key = entry.partition(".")
+    if entry.startswith(OF_INTENTS):
+        asked = asked_with(key, parse, vocabulary, now)
+        return vocabulary.intents[key]["does"] + (f", for example: {asked}" if asked else "")
     if kind == "troubles":
         return f"What went wrong: {vocabulary.knowledge.entry(f'troubles.complaints.{key}.called')[0]}"
     return str(vocabulary.knowledge.entry(f"{entry}.title"))
 
 
-def two_readings(parse: Parse, vocabulary: Vocabulary) -> Answer:
-    """Two readings are close: both are offered, none is taken."""
-    choices = []
-    for intent in (parse.intent, parse.runner_up[0]):
-        entry = vocabulary.intents[intent]
-        example = f", for example: {entry['say'][0]}" if entry["say"] else ""
-        choices.append(f"{entry['does']}{example}")
-    return Answer(
-        UNSURE,
-        "I can read that in two ways. Which do you mean?",
-        choices=tuple(choices),
-        topic=parse.topic,
-        intent=parse.intent,
-    )
+def asked_with(intent: str, parse: Parse, vocabulary: Vocabulary, now: Now) -> str:
+    """An example of a question with the figures and names of this line in the place of its own."""
+    said = vocabulary.intents[intent]["say"]
+    if not said:
+        return ""
+    text = str(said[0])
+    line = read(text, vocabulary, now)
+    given = [(_kind(one.kind), one.text) for one in parse.amounts]
+    given += [(name.type, name.text) for name in parse.names if name.type in _NAMES_KEPT]
+    places = [(_kind(reading.amount.kind), reading.amount.span) for reading in line.amounts]
+    places += [(name.type, name.span) for name, _, _ in line.names if name.type in _NAMES_KEPT]
+    swaps = []
+    for kind, span in sorted(places, key=lambda one: one[1]):
+        mine = next((one for one in given if one[0] == kind), None)
+        if mine is not None:
+            given.remove(mine)
+            swaps.append((span, mine[1]))
+    for (start, end), words in reversed(swaps):
+        text = text[:start] + words.strip() + text[end:]
+    return text
+
+
+def _kind(kind: str) -> str:
+    return "area" if kind == "size" else kind
 
 
 def cannot_tell(problem: Exception) -> Answer:

@@ -2,49 +2,32 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
-from assistant.answer import ANSWERED, ASKS, OUT_OF_SCOPE, RECORDED, REFUSED, Answer, Ask, describe
-from assistant.dialogue.choices import answer_meant
+from assistant.answer import ANSWERED, ASKS, OUT_OF_SCOPE, RECORDED, REFUSED, Answer, Ask, amount_words, describe
 from assistant.dialogue.facts import facts_told
 from assistant.dialogue.filling import ask_for, fill, missing
+from assistant.dialogue.following import between, earlier_question, followed, left
 from assistant.dialogue.lawns import HOME_LAWN, by_lawn, lawn_meant, stranger
 from assistant.dialogue.possible import impossible
-from assistant.dialogue.replies import cannot_tell, out_of_scope, two_readings
+from assistant.dialogue.replies import cannot_tell, out_of_scope
 from assistant.knowledge_base import Knowledge
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.state import LawnState, fold
 from assistant.lawn.store import Store
 from assistant.lawn.weather import Weather, place_of
-from assistant.parsing import LONGEST_LINE, Vocabulary, as_entry, close, fragment, parse_line
+from assistant.parsing import LONGEST_LINE, Vocabulary, parse_line
 from assistant.skills import answer_of
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Now, Parse, Slot
 
 _ADD_WEATHER = "weather add "
-_OWN_QUESTION = 2.0  # a reading with this score is a question of its own
-_TAKEN_UP = 0.95  # confidence of an answer to the question that was open
-_AGAIN = re.compile(r"^\s*(same|and|also)\b|\b(too|also|as well)\s*[.!]?\s*$", re.IGNORECASE)
-_NUMBERS = {
-    "1": 0,
-    "first": 0,
-    "the first": 0,
-    "one": 0,
-    "2": 1,
-    "second": 1,
-    "the second": 1,
-    "two": 1,
-    "3": 2,
-    "third": 2,
-    "the third": 2,
-    "three": 2,
-}
-_PICKED = 1.0  # how sure an entry is that was picked out of those offered
-_A_NAME = 3  # words that are no more than the name of a lawn
 CARRIED_TURNS = 3  # a slot of an earlier question is taken up for so many turns
+_MEASURED = {"lb": "mass", "oz": "mass", "kg": "mass", "g": "mass", "ton": "mass", "floz": "volume", "gal": "volume",
+    "gallon": "volume", "qt": "volume", "L": "volume", "mL": "volume", "cu_yd": "volume", "cu_ft": "volume"}  # fmt: skip
+_TRAIL = 30  # questions that can be gone back to
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +50,9 @@ class Session:
     given: str = ""  # the lawn that the run was started for
     lawn: str = ""  # the lawn that the talk is about
     open_question: OpenQuestion | None = None
+    parked: OpenQuestion | None = None  # one that was left for another question
+    trail: list[Parse] = field(default_factory=list)  # the questions of this talk
+    filled: dict[str, Slot] = field(default_factory=dict)  # the slots of the last question, with where they came from
     context: dict[str, tuple[Slot, int]] = field(default_factory=dict)
     last: tuple[Parse, Answer] | None = None
     earlier: tuple[Parse, Answer] | None = None  # the one before: `why` explains it where the last was taken back
@@ -182,9 +168,13 @@ def turn(line: str, session: Session) -> Iterator[tuple[Parse, Answer]]:
 
 
 def _answered(parse: Parse, session: Session) -> tuple[Parse, Answer]:
-    parse = _taken_up(parse, session)
+    parse = followed(parse, session)
     if parse.intent == "other.metric" and session.last:
         return parse, _in_other_measures(parse, session)
+    if parse.intent == "other.never_mind":
+        return parse, Answer(ANSWERED, left(session), topic=parse.topic, intent=parse.intent)
+    if parse.intent == "other.back":
+        return _gone_back(parse, session)
     if parse.intent == "other.unsure" and session.open_question and session.open_question.slot != "entry":
         return parse, _help_with(session.open_question, session)
     return _give(parse, session)
@@ -197,6 +187,19 @@ def _in_other_measures(parse: Parse, session: Session) -> Answer:
     name, unclear = lawn_meant(before, session)
     _, answer = _work_out(before, session, session.state(name), unclear, metric)
     return replace(answer, events=(), topic=before.topic, intent=before.intent)
+
+
+def _gone_back(parse: Parse, session: Session) -> tuple[Parse, Answer]:
+    """An earlier question answered again, or asked again where it is open; nothing is written a second time."""
+    earlier = earlier_question(parse, session)
+    if earlier is None:
+        words = "There is no such question in this talk. Ask it afresh."
+        return parse, Answer(OUT_OF_SCOPE, words, topic=parse.topic, intent=parse.intent)
+    name, unclear = lawn_meant(earlier, session)
+    filled, answer = _work_out(earlier, session, session.state(name), unclear)
+    answer = replace(answer, events=(), topic=earlier.topic, intent=earlier.intent)
+    _remember(earlier, filled, answer, session)
+    return parse, answer
 
 
 def _help_with(held: OpenQuestion, session: Session) -> Answer:
@@ -226,7 +229,7 @@ def _give(parse: Parse, session: Session) -> tuple[Parse, Answer]:
     except ValueError as problem:  # pieces of an area that leave nothing
         return filled, replace(cannot_tell(problem), topic=parse.topic, intent=parse.intent)
     events = ((told,) if told else ()) + answer.events
-    answer = _with_corrections(filled, replace(answer, events=events))
+    answer = _with_corrections(filled, _with_carried(replace(answer, events=events)))
     answer = _committed(answer, events, name, session)
     _remember(parse, filled, answer, session)
     return filled, answer
@@ -240,9 +243,7 @@ def _work_out(
     if wrong:
         return parse, Answer(REFUSED, wrong, topic=parse.topic, intent=parse.intent)
     if parse.intent == "out_of_scope":
-        return parse, out_of_scope(parse, session.vocabulary)
-    if close(parse):
-        return parse, two_readings(parse, session.vocabulary)
+        return parse, out_of_scope(parse, session.vocabulary, session.now)
     unknown = stranger(parse)
     if unknown:
         known = f"On record: {', '.join(session.lawns)}." if session.lawns else "No lawn is on record yet."
@@ -267,12 +268,23 @@ def _work_out(
         session.store.events,
     )
     lacking = missing(filled, entry)
+    if lacking == "area" and parse.rivals:
+        return filled, replace(ask_for(lacking, filled, entry), asks=between(parse.rivals))
     if lacking:
         return filled, ask_for(lacking, filled, entry)
     try:
         return filled, answer_of(look, entry)
     except (ArithmeticError, TypeError, ValueError) as problem:  # pint's own errors are among these
         return filled, cannot_tell(problem)
+
+
+def _with_carried(answer: Answer) -> Answer:
+    """What was taken from earlier in the talk is said, figure by figure."""
+    taken = [slot for slot in answer.inputs if slot.origin == "context" and slot.amounts]
+    if answer.status != ANSWERED or not taken:
+        return answer
+    said = ", ".join(f"{slot.name.replace('_', ' ')} {', '.join(map(amount_words, slot.amounts))}" for slot in taken)
+    return replace(answer, lines=(*answer.lines, f"From earlier in this talk: {said}."))
 
 
 def _with_corrections(parse: Parse, answer: Answer) -> Answer:
@@ -301,80 +313,6 @@ def _metric(parse: Parse) -> bool:
     measured = [unit for unit in units if unit]
     metric = {"m", "cm", "mm", "m**2", "ha", "L", "mL", "kg", "g", "degC", "kph", "kPa", "bar"}
     return any(unit in metric for unit in measured)
-
-
-def _taken_up(parse: Parse, session: Session) -> Parse:
-    """A short answer to the open question, or a change to the last one, goes into the reading that it belongs to."""
-    held = session.open_question
-    if held is not None and held.slot == "entry":
-        session.open_question = None
-        place = _NUMBERS.get(parse.text.strip(" .!#").lower(), len(held.choices))
-        if place < len(held.choices):
-            return as_entry(parse, held.choices[place], _PICKED)
-        held = None
-    if held is not None and held.parse.intent == "trouble.diagnose":
-        return _answered_trouble(parse, held, session)
-    if held is not None:
-        choice = _choice(parse.text, held)
-        if choice:
-            return _merged(held.parse, {held.slot: Slot(held.slot, choice)}, parse)
-        if _is_new(parse, held.parse.intent, held.slot):
-            return parse
-        found = fragment(parse.text, held.parse.intent, session.vocabulary, session.now, held.slot)
-        return _merged(held.parse, found, parse) if found else parse
-    if session.last and parse.intent == "out_of_scope":
-        before = session.last[0]
-        found = fragment(parse.text, before.intent, session.vocabulary, session.now)
-        lawn = any(name.type in ("lawn", "place") for name in parse.names)
-        if session.last[1].events and not _AGAIN.search(parse.text):
-            only = lawn and set(found) <= {"place"} and not (parse.unread or parse.amounts or "?" in parse.text)
-            if only and len(parse.text.split()) <= _A_NAME:  # a lawn by its name alone: what is on record of it
-                return replace(parse, intent="plan.facts", topic="plan", confidence=_TAKEN_UP)
-            return parse  # what was recorded once is recorded again only where that is said
-        if found or (lawn and not parse.unread and not parse.amounts):
-            kept = {name: slot for name, slot in before.slots.items() if not (lawn and name in ("area", "species"))}
-            return _merged(replace(before, slots=kept), found, parse)
-    return parse
-
-
-def _answered_trouble(parse: Parse, held: OpenQuestion, session: Session) -> Parse:
-    """The answer to a question about a trouble, by its number or its words; another question leaves it."""
-    answers = session.knowledge.entry(f"troubles.questions.{held.slot}.answers") or {}
-    answer = answer_meant(parse.text, answers, parse.intent == "other.unsure")
-    if answer is None:
-        return parse
-    slots = {**held.parse.slots, held.slot: Slot(held.slot, answer)}
-    return replace(held.parse, text=parse.text, slots=slots, unread=(), confidence=_TAKEN_UP)
-
-
-def _is_new(parse: Parse, asked_for: str, slot: str) -> bool:
-    """True for a line that is a question of its own, not an answer to the one that is open."""
-    if parse.intent.startswith(("other.", "help.")) or parse.intent in (
-        "plan.log",
-        "plan.show",
-        "plan.next",
-        "plan.facts",
-    ):
-        return True
-    if parse.intent in ("out_of_scope", asked_for) or set(parse.slots) <= {slot}:
-        return False
-    return parse.score >= _OWN_QUESTION
-
-
-def _merged(held: Parse, found: dict[str, Slot], parse: Parse) -> Parse:
-    """The held reading with what this line adds; its words and amounts are those of this line."""
-    kept = replace(held, text=parse.text, amounts=parse.amounts, names=parse.names, corrected=parse.corrected)
-    return replace(kept, slots={**held.slots, **found}, unread=(), runner_up=("", 0.0), confidence=_TAKEN_UP)
-
-
-def _choice(text: str, held: OpenQuestion) -> str:
-    """`2`, or `the second`, where choices were offered for a program."""
-    if held.slot != "program" or not held.choices:
-        return ""
-    place = _NUMBERS.get(text.strip(" .!").lower())
-    if place is None or place >= len(held.choices):
-        return ""
-    return f"feeding.{'liquid' if 'light liquid' in held.choices[place].partition(':')[0] else 'granular'}"
 
 
 def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Session) -> Answer:
@@ -407,8 +345,15 @@ def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session) -> 
     if parse.intent == "out_of_scope" and parse.found:
         session.open_question = OpenQuestion(parse, "entry", parse.found)
     elif answer.asks and parse.intent in session.vocabulary.intents:
-        session.open_question = OpenQuestion(parse, answer.asks.slot, answer.asks.choices)
+        carried = {name: slot for name, slot in filled.slots.items() if slot.origin == "context"}
+        open_one = replace(parse, slots={**carried, **parse.slots})  # what was at hand when it was asked stays at hand
+        session.open_question = OpenQuestion(open_one, answer.asks.slot, answer.asks.choices)
     elif answer.status not in (OUT_OF_SCOPE,):
+        held = session.open_question
+        if held is not None and held.parse.intent != parse.intent and held.slot not in ("entry", "undo"):
+            session.parked = held
+        elif session.parked is not None and session.parked.parse.intent == parse.intent:
+            session.parked = None
         session.open_question = None
     if parse.intent == "other.undo" and answer.status == RECORDED and session.last and session.last[1].events:
         session.last, session.earlier = session.earlier, None
@@ -418,11 +363,13 @@ def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session) -> 
     for slot in filled.slots.values():
         if slot.origin == "said" and slot.name not in kept:  # what is on the record is read from the record
             session.context[slot.name] = (replace(slot, why=filled.text), session.turns)
-    area = _area_found(answer)
-    if area is not None and "area" not in kept:  # `round lawn 40 ft across`, then `how much seed for that`
-        session.context["area"] = (Slot("area", (area,), why=filled.text), session.turns)
+    for slot in _found(answer):
+        if slot.name not in kept:
+            session.context[slot.name] = (replace(slot, why=filled.text), session.turns)
     if answer.status in (ANSWERED, RECORDED, ASKS):
         session.earlier, session.last = session.last, (parse, answer)
+        session.filled = dict(filled.slots)
+        session.trail = [*session.trail, parse][-_TRAIL:]
 
 
 def _table(text: str, session: Session) -> tuple[Parse, Answer]:
@@ -440,12 +387,16 @@ def _table(text: str, session: Session) -> tuple[Parse, Answer]:
     return parse, answer
 
 
-def _area_found(answer: Answer) -> Amount | None:
-    """The area that an answer worked out; the next question may be about it."""
-    first = answer.figures[0] if answer.status == ANSWERED and answer.topic == "area" and answer.figures else None
-    if first is None or first.label != "area" or first.day or first.per:
-        return None
-    return Amount("area", first.low, first.high, (first.unit,), text=answer.headline)
+def _found(answer: Answer) -> tuple[Slot, ...]:
+    """What an answer worked out and the next question may be about: the area (`how much seed for that`), or the amount
+    (`how many jugs is that`)."""
+    first = answer.figures[0] if answer.status == ANSWERED and answer.figures else None
+    if first is None or first.day or first.per:
+        return ()
+    if answer.topic == "area" and first.label == "area":
+        return (Slot("area", (Amount("area", first.low, first.high, (first.unit,), text=answer.headline),)),)
+    kind = _MEASURED.get(first.unit)
+    return (Slot("needed", Amount(kind, first.low, first.high, (first.unit,), text=answer.headline)),) if kind else ()
 
 
 def _note(text: str, session: Session) -> tuple[Parse, Answer]:

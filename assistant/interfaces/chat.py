@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable
 
-from assistant.answer import to_json, to_text
+from assistant.answer import line_to_json, to_text
 from assistant.dialogue import Session, turn
 from assistant.interfaces.printing import json_line, text_for
 
@@ -20,11 +20,11 @@ def chat(lines: Iterable[str], session: Session, as_json: bool = False, prompt: 
         if question.strip().lower() in _LEAVE and not as_json:
             break
         if question.strip() or as_json:
-            for parse, answer in turn(question, session):
-                print(
-                    json_line(to_json(parse, answer)) if as_json else text_for(to_text(answer), sys.stdout, width),
-                    flush=True,
-                )
+            if as_json:
+                print(json_line(line_to_json(list(turn(question, session)))), flush=True)
+            else:
+                for _, answer in turn(question, session):
+                    print(text_for(to_text(answer), sys.stdout, width), flush=True)
         _show(prompt)
     return 0
 

@@ -5,18 +5,20 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterable
 
-from assistant.answer import ANSWERED, RECORDED, to_json, to_text
+from assistant.answer import ANSWERED, RECORDED, line_to_json, to_text
 from assistant.dialogue import Session, turn
 from assistant.interfaces.printing import json_line, text_for
 
 
 def ask(question: str, session: Session, as_json: bool = False, width: int = 0) -> int:
     """Answers one question on stdout. 0 answered or recorded, 1 not."""
-    done = True
-    for parse, answer in turn(question, session):
-        print(json_line(to_json(parse, answer)) if as_json else text_for(to_text(answer), sys.stdout, width))
-        done = done and answer.status in (ANSWERED, RECORDED)
-    return 0 if done else 1
+    answered = list(turn(question, session))
+    if as_json:
+        print(json_line(line_to_json(answered)))
+    else:
+        for _, answer in answered:
+            print(text_for(to_text(answer), sys.stdout, width))
+    return 0 if all(answer.status in (ANSWERED, RECORDED) for _, answer in answered) else 1
 
 
 def explain(question: str, session: Session) -> None:
@@ -30,7 +32,6 @@ def ask_lines(lines: Iterable[str], fresh: Callable[[], Session]) -> int:
     """One question a line, each on its own; one object a line out, empty lines and noise included."""
     for line in lines:
         question = line.rstrip("\r\n")
-        for parse, answer in turn(question, fresh()):
-            sys.stdout.write(json_line(to_json(parse, answer)) + "\n")
+        sys.stdout.write(json_line(line_to_json(list(turn(question, fresh())))) + "\n")
     sys.stdout.flush()
     return 0

@@ -45,6 +45,7 @@ _NO_FIGURES = {
     "test",
     "shielded",
 }  # bounds, answers, or parts of a row with a source
+_CUE_TERM = re.compile(r"\{[^}]*\}|<[^>]*>|\S+")
 _SLOT_IN_CUE = re.compile(r"\{(\w+)\}")
 _SAID_BY_PHRASE = {"species", "products", "ingredients", "states"}
 
@@ -61,6 +62,7 @@ def faults_of(documents: dict[str, Document]) -> list[Fault]:
             ]
     found += _names_said_twice(documents)
     found += _intent_faults(documents)
+    found += _same_words(documents)
     found += _word_faults(documents)
     found += program_faults(documents)
     found += practice_faults(documents)
@@ -148,6 +150,37 @@ def _intent_faults(documents: dict[str, Document]) -> Iterator[Fault]:
                     yield Fault(document.name, line, words)
             if not entry.get("cues") and "found" not in entry:
                 yield Fault(document.name, document.line((intent,)), f"{intent} has no cues: nobody can ask for it.")
+
+
+def _same_words(documents: dict[str, Document]) -> Iterator[Fault]:
+    """Two questions that claim the same words: one cue under both, with nothing else to tell them apart; or one line that
+    people type. Also lines under a question that there is not."""
+    cues: dict[tuple[Any, ...], str] = {}
+    asks: dict[str, str] = {}
+    intents: set[str] = set()
+    for document in documents.values():
+        if not document.name.startswith("intents/") or document.name in ("intents/slots.yaml", "intents/words.yaml"):
+            continue
+        for intent, entry in document.data.items():
+            if intent == "words":
+                continue
+            intents.add(intent)
+            apart = (*map(str, entry.get("must", ())), "", *map(str, entry.get("unless", ())), str(entry.get("works")))
+            for place, cue in enumerate(entry.get("cues") or []):
+                key = (frozenset(_CUE_TERM.findall(str(cue))), apart)
+                if cues.setdefault(key, intent) != intent:
+                    words = (
+                        f'{intent} and {cues[key]} both claim "{cue}", and nothing tells them apart. Keep it with one.'
+                    )
+                    yield Fault(document.name, document.line((intent, "cues", place)), words)
+    for document in documents.values():
+        for intent, entry in document.data.items() if document.name.startswith("asks/") else ():
+            if intents and intent not in intents:
+                yield Fault(document.name, document.line((intent,)), f"There is no question called {intent}.")
+            for place, ask in enumerate(entry.get("asks", ())):
+                if asks.setdefault(str(ask).casefold(), intent) != intent:
+                    words = f'"{ask}" stands under {intent} and {asks[str(ask).casefold()]}. Keep it with one.'
+                    yield Fault(document.name, document.line((intent, "asks", place)), words)
 
 
 def _word_faults(documents: dict[str, Document]) -> Iterator[Fault]:

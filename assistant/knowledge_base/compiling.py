@@ -8,7 +8,7 @@ from collections import defaultdict
 from typing import Any
 
 from assistant.knowledge_base.files import Document
-from assistant.knowledge_base.finding import index_of, practices_of
+from assistant.knowledge_base.finding import defining, index_of, practices_of
 from assistant.knowledge_base.folded import FOLDED, fold
 from assistant.knowledge_base.programs import program_names, programs_of
 from assistant.knowledge_base.words import words_of
@@ -19,6 +19,7 @@ _OF_MANY = 0.5  # of a question that one formula answers
 _LEAST_WEIGHT = 0.3
 _ON_DEMAND = ("slots", "works", "lexicon", "roles", "keeps", "gives")
 _BY_ENTRY = ("sources", "glossary")  # of these a question looks at a few entries
+_LISTS = ("small", "begins", "picks", "spelled", "streets")  # of words.yaml, what is no word of a cue
 _TERM = re.compile(r"\{[^}]*\}|<[^>]*>|\S+")
 # file -> the type its entries have as names
 _NAMED = {"species": "species", "products": "product", "ingredients": "ingredients", "states": "state"}
@@ -68,7 +69,7 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
     for unit, entry in documents["measures.yaml"].data.items():
         for phrase in entry["said"]:
             measures.setdefault(str(phrase), []).append([entry["kind"], entry.get("unit", unit), entry.get("per", "")])
-    small = documents["intents/words.yaml"].data["small"]
+    words = documents["intents/words.yaml"].data
     meanings: dict[str, list[str]] = defaultdict(list)
     for cue, phrases in word_classes(documents):
         for phrase in phrases:
@@ -94,7 +95,14 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
     return {
         "measures": _table(measures),
         "meanings": {FOLDED: fold(_table(meanings))},
-        "small": sorted({word for phrase in small for word in words_of(str(phrase))}),
+        "small": sorted({word for phrase in words["small"] for word in words_of(str(phrase))}),
+        "spelled": {str(short): str(word) for short, word in words["spelled"].items()},
+        "streets": words["streets"],
+        "defines": defining(documents),
+        "begins": _table({str(phrase): True for phrase in words["begins"]}),
+        "picks": {
+            " ".join(words_of(str(phrase))): pick for pick, phrases in words["picks"].items() for phrase in phrases
+        },
         "known": " ".join(sorted(word for word in known if word.isalpha())),
         "weights": weights,
         "unit_kinds": kinds,
@@ -109,7 +117,7 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
 
 def word_classes(documents: dict[str, Document]) -> list[tuple[str, list[str]]]:
     """The shared word classes, and those that a topic brings in its own file."""
-    found = [(cue, phrases) for cue, phrases in documents["intents/words.yaml"].data.items() if cue != "small"]
+    found = [(cue, phrases) for cue, phrases in documents["intents/words.yaml"].data.items() if cue not in _LISTS]
     for name in sorted(documents):
         if name.startswith("intents/") and name not in ("intents/slots.yaml", "intents/words.yaml"):
             found += list(documents[name].data.get("words", {}).items())

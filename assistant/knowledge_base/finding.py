@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections import defaultdict
+from collections import Counter, defaultdict
 from typing import Any
 
 from assistant.knowledge_base.files import Document
@@ -11,7 +11,9 @@ from assistant.knowledge_base.practices import GLOSSARY, PRACTICES, TROUBLES
 from assistant.knowledge_base.words import stems_of
 
 _LIKE = "like_words.yaml"
-_TELLS = 0.5  # a word that stands in more than half of the entries tells nothing
+INTENTS, ASKS = "intents/", "asks/"
+_THOUSAND = 1000
+_COMMON = 1.0  # weight of a word that stands everywhere; a rare one weighs more
 
 
 def practices_of(documents: dict[str, Document]) -> dict[str, dict[str, Any]]:
@@ -25,57 +27,68 @@ def practices_of(documents: dict[str, Document]) -> dict[str, dict[str, Any]]:
 
 
 def index_of(documents: dict[str, Document]) -> dict[str, Any]:
-    """The index: `asks` are [entry, weight of its words], `posts` say which asks a stem stands in, `weights` how rare it is.
+    """The index. An ask is a vector of its stems, each as long as the stem is rare; an entry is the sum of its asks.
 
-    `near` are the stems of an entry's other asks, title and answer: what speaks for the entry, if less than an ask does.
-    The last entry has no name: its asks are the near misses of all others.
+    `weights` say how rare a stem is; `posts` say for a stem how much of it is in which entries (entry:thousandths, all as one
+    text, read when the stem is met); `asks` holds every ask of an entry by its stems, read when the entry is near. The last
+    entry has no name: its asks are the near misses of all others.
     """
     like = _like(documents)
-    entries = _found_by_asks(documents)
-    found_in: dict[str, set[int]] = defaultdict(set)
-    stems: list[list[list[str]]] = []
-    near: list[set[str]] = []
-    for place, entry in enumerate(entries.values()):
-        asks = [stems_of(str(ask), like) for ask in (entry["title"], *entry["asks"])]
-        beside = {stem for ask in asks for stem in ask} | set(stems_of(entry["short"], like))
-        stems.append(asks)
-        near.append(beside)
-        for stem in beside:
-            found_in[stem].add(place)
-    refused = [stems_of(text, like) for text in _refused(documents, entries)]
-    for stem in sorted({stem for ask in refused for stem in ask}):
-        found_in[stem]  # a word of near misses alone is as rare as a word can be
-    weights = {stem: round(math.log((1 + len(entries)) / (1 + len(places))), 3) for stem, places in found_in.items()}
-    weights = {stem: weight if weight >= _TELLS else 0.0 for stem, weight in weights.items()}
-    posts: dict[str, list[int]] = defaultdict(list)
-    made: list[list[Any]] = []
-    for place, asks in enumerate([*stems, refused]):
-        for ask in asks:
-            for stem in ask:
-                if weights[stem]:
-                    posts[stem].append(len(made))
-            made.append([place, round(sum(weights[stem] for stem in ask), 3)])
+    entries = {**_found_by_asks(documents), **_intents_by_asks(documents), "": _refused(documents)}
+    asks = [[stems_of(text, like) for text in texts] for texts in entries.values()]
+    found_in = Counter(stem for entry in asks for stems in entry for stem in stems)
+    count = sum(map(len, asks))
+    weights = {stem: round(_COMMON + math.log((1 + count) / (1 + often)), 3) for stem, often in found_in.items()}
+    posts: dict[str, list[str]] = defaultdict(list)
+    for place, entry in enumerate(asks):
+        whole: dict[str, float] = defaultdict(float)
+        for stems in entry:
+            length = math.sqrt(sum(weights[stem] ** 2 for stem in stems)) or 1.0
+            for stem in stems:
+                whole[stem] += weights[stem] / length
+        length = math.sqrt(sum(part**2 for part in whole.values())) or 1.0
+        for stem, part in whole.items():
+            posts[stem].append(f"{place}:{round(_THOUSAND * part / length)}")
     return {
         "like": like,
-        "entries": [*entries, ""],
-        "asks": made,
-        "posts": {stem: " ".join(map(str, places)) for stem, places in posts.items()},
-        "near": [*(" ".join(sorted(one)) for one in near), ""],
+        "entries": list(entries),
+        "asks": ["|".join(sorted({" ".join(stems) for stems in entry})) for entry in asks],
+        "posts": {stem: " ".join(places) for stem, places in posts.items()},
         "weights": weights,
         "words": _words(documents),
-        "defines": [str(one).lower().split("{}") for one in _defining(documents)],
-        "strange": round(math.log(1 + len(entries)), 3),
+        "defines": defining(documents),
+        "strange": round(_COMMON + math.log(1 + count), 3),
     }
 
 
-def _found_by_asks(documents: dict[str, Document]) -> dict[str, dict[str, Any]]:
-    """Entries of the practice, and what is seen when something is wrong, by their names."""
-    made = {f"practices.{key}": entry for key, entry in practices_of(documents).items()}
+def _found_by_asks(documents: dict[str, Document]) -> dict[str, list[str]]:
+    """Entries of the practice, and what is seen when something is wrong, with all their asks."""
+    made = {
+        f"practices.{key}": [str(entry["title"]), *map(str, entry["asks"])]
+        for key, entry in practices_of(documents).items()
+    }
     troubles = documents.get(TROUBLES)
     for key, complaint in troubles.data["complaints"].items() if troubles else ():
-        called = [str(one) for one in complaint["called"]]
-        made[f"troubles.{key}"] = {"title": called[0], "asks": called[1:], "short": ""}
+        made[f"troubles.{key}"] = [str(one) for one in complaint["called"]]
     return made
+
+
+def _intents_by_asks(documents: dict[str, Document]) -> dict[str, list[str]]:
+    """The questions of our own arithmetic and record: what is said for each, its near misses among the others'."""
+    made: dict[str, list[str]] = defaultdict(list)
+    own: set[str] = set()
+    for name, document in sorted(documents.items()):
+        for intent, entry in document.data.items() if name.startswith(INTENTS) else ():
+            if isinstance(entry, dict) and entry.get("cues"):
+                own.add(f"intents.{intent}")
+                made[f"intents.{intent}"] += [str(one["say"]) for one in entry.get("examples", ())]
+                for miss in entry.get("near_misses", ()):
+                    if miss["is"] != "out_of_scope":
+                        made[f"intents.{miss['is']}"].append(str(miss["say"]))
+    for name, document in sorted(documents.items()):
+        for intent, entry in document.data.items() if name.startswith(ASKS) else ():
+            made[f"intents.{intent}"] += [str(ask) for ask in entry["asks"]]
+    return {name: asks for name, asks in made.items() if name in own}
 
 
 def _words(documents: dict[str, Document]) -> dict[str, str]:
@@ -88,18 +101,20 @@ def _words(documents: dict[str, Document]) -> dict[str, str]:
     return made
 
 
-def _defining(documents: dict[str, Document]) -> list[str]:
-    """How the meaning of a word is asked for, the longest first."""
+def defining(documents: dict[str, Document]) -> list[list[str]]:
+    """How the meaning of a word is asked for, as what stands before and behind it, the longest first."""
     intents = documents.get("intents/practice.yaml")
     asked = intents.data["help.word"]["asks_with"] if intents else []
-    return sorted(asked, key=len, reverse=True)
+    return [str(one).lower().split("{}") for one in sorted(asked, key=len, reverse=True)]
 
 
-def _refused(documents: dict[str, Document], entries: dict[str, dict[str, Any]]) -> list[str]:
+def _refused(documents: dict[str, Document]) -> list[str]:
     """What is none of ours, though it sounds like it: the near misses of the entries, and those of the questions."""
-    made = [str(ask) for entry in entries.values() for ask in entry.get("not", ())]
-    for name, document in documents.items():
-        if name.startswith("intents/"):
+    made = [str(ask) for entry in practices_of(documents).values() for ask in entry.get("not", ())]
+    for name, document in sorted(documents.items()):
+        if name.startswith(ASKS):
+            made += [str(ask) for entry in document.data.values() for ask in entry.get("not", ())]
+        if name.startswith(INTENTS):
             missed = (
                 miss
                 for intent in document.data.values()

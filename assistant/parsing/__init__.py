@@ -2,165 +2,40 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
-from assistant.parsing.finding import sureness
-from assistant.parsing.matching import Candidate, bind, candidates, latent, names_of, taken_as
+from assistant.parsing.changes import nearest_to
+from assistant.parsing.choosing import OF_ENTRIES, as_entry, chosen, close, weighed, with_intent
+from assistant.parsing.matching import bind, candidates, is_heavy, latent, taken_as
+from assistant.parsing.pieces import parted, told_at_length
 from assistant.parsing.reading import Line, read
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Amount, Name, Now, Parse, Slot
 
-__all__ = ["LONGEST_LINE", "Vocabulary", "explain", "fragment", "parse_line"]
+__all__ = ["LONGEST_LINE", "Name", "Vocabulary", "as_entry", "as_intent", "changed", "close", "explain", "fragment", "parse_line", "taken_as"]  # fmt: skip
 
 LONGEST_LINE = 4000  # marks; nobody types more into one question
-_LEAST = 0.85  # below this score a line is none of ours
-_CLOSE = 0.3  # two readings nearer than this are both offered
-_FOUND = 0.8  # below this no entry of the practice is taken for the one that is meant
-_OFFERED = 0.3  # entries that fit so well are named where none is taken
-_UNSURE = 0.55  # from here on the line is taken for one of ours, and it is asked which entry is meant
-_WITH_FIGURES = 1.0  # a line with figures wants a sum: an entry must fit it all the better
-_OVER_RECORD = 0.9  # so sure an entry must be to stand before a deed
-_OVER = 1.25  # and before any other question
-_SURE = 1.0
-_SHORT = 20  # words of a line that is no more than a turn of the talk
-_SHORT_ONES = {"plan.next", "other.why", "other.working", "other.greeting", "help.topics", "plan.facts", "plan.show"}
-_RECORDED = {
-    "plan.log",
-    "plan.start",
-    "plan.correct",
-    "plan.seen",
-    "plan.tell",
-    "plan.resown",
-    "other.why",
-}
-_DEEDS = {"deed", "step", "happened_on", "sight", "job"}  # what names the deed itself
-_ENTRIES = {  # kind of entry -> intent, slot, topic
-    "practices": ("practice.answer", "entry", "other"),
-    "glossary": ("help.word", "entry", "other"),
-    "troubles": ("trouble.diagnose", "complaint", "trouble"),
-}
-_NEVER_WORD = ("plan.", "other.", "help.")
-_NEVER_PRACTICE = ("practice.", "trouble.", "plan.not_done", "plan.was_done")
-# score over the runner-up -> how often such readings are right; fitted on the corpus by a later count
-_CONFIDENCE = ((0.3, 0.5), (0.6, 0.8), (1.0, 0.9), (1.6, 0.95))
+_STORY = 32  # tokens of a line that is a story with a question in it
+_WHOLE = 0.7  # so sure a reading of a whole story must be to be taken as it is
+_LEANS_ON = {"revise", "same", "goes_on"}
+_PICKED = 3.0  # likeness of a question that was picked
+_PASSED_OVER = 3  # words that nobody reads, beside one that says that something is changed
 
 
 def parse_line(text: str, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]:
-    """The readings of a line, in order; one for now."""
+    """The readings of a line, in order: one, or one for each question that it holds."""
     line = read(text[:LONGEST_LINE], vocabulary, now)
-    return (_or_practice(_choose(line, candidates(line, vocabulary), vocabulary), line, vocabulary),)
+    whole = chosen(line, vocabulary)
+    if len(line.words) > _STORY and (whole.confidence < _WHOLE or whole.intent in OF_ENTRIES):
+        return (told_at_length(line, whole, vocabulary, now),)
+    return parted(line, whole, vocabulary, now) or (whole,)
 
 
-def _or_practice(parse: Parse, line: Line, vocabulary: Vocabulary) -> Parse:
-    """An entry of the practice, where no question of ours fits a line and an entry does, or an entry fits far better.
-
-    A line with amounts asks for a sum. One that would be kept on the record is held to more: a question is no deed.
-    """
-    if not (parse.amounts or parse.slots or parse.intent.startswith(_NEVER_WORD)):
-        word = vocabulary.finder.word(parse.text)
-        if word:
-            return as_entry(parse, f"glossary.{word}", _SURE)
-    told = parse.amounts or _DEEDS & parse.slots.keys() or parse.intent.startswith(_NEVER_PRACTICE)
-    if parse.intent != "out_of_scope" and told:
-        return parse
-    found = vocabulary.finder.find(parse.text)
-    sure = sureness(found)
-    long = len(parse.text.split()) > _SHORT
-    of_no_day = parse.topic == "today" and "~today" not in line.terms  # `can i mow wet grass` is asked of no day
-    least = _OVER_RECORD if parse.intent in _RECORDED or of_no_day else _OVER
-    if parse.intent == "out_of_scope":
-        least = _WITH_FIGURES if parse.amounts else _FOUND
-    elif (parse.intent in _SHORT_ONES and long) or (parse.intent in _RECORDED and "?" in parse.text):
-        least = _FOUND  # a story is no `what now`, and a question no deed
-    if sure >= least:
-        return as_entry(parse, found[0].entry, sure)
-    if long and parse.intent in _SHORT_ONES:
-        parse = replace(parse, intent="out_of_scope", topic="other", slots={})
-    if parse.intent != "out_of_scope":
-        return parse
-    offered = tuple(one.entry for one in found if one.entry and one.score >= _OFFERED)[:3]
-    return replace(parse, found=offered, score=sure if sure >= _UNSURE else 0.0)
-
-
-def as_entry(parse: Parse, entry: str, sure: float) -> Parse:
-    """The line read as what was found, or picked, for it: `practices.x`, `glossary.x` or `troubles.x`."""
-    intent, slot, topic = _ENTRIES[entry.partition(".")[0]]
-    return replace(
-        parse,
-        intent=intent,
-        topic=topic,
-        slots={slot: Slot(slot, entry)},
-        found=(),
-        score=sure,
-        confidence=0.95 if sure >= _SURE else 0.9,
-        runner_up=("", 0.0),
-        unread=(),
-    )
-
-
-def _choose(line: Line, found: list[Candidate], vocabulary: Vocabulary) -> Parse:
-    amounts = tuple(reading.amount for reading in line.amounts)
-    read = Parse(
-        text=line.text,
-        names=names_of(line),
-        amounts=amounts,
-        unread=tuple(line.words[place] for place in line.strange),
-        corrected=tuple(line.corrected),
-        nearest=tuple(candidate.intent for candidate in found[:3]),
-    )
-    if not found or found[0].score < _LEAST:
-        return replace(read, runner_up=(found[0].intent, round(found[0].score, 3)) if found else ("", 0.0))
-    best = found[0]
-    second = found[1] if len(found) > 1 else None
-    slots = _with_latent(line, best, vocabulary.intents[best.intent])
-    margin = best.score - (max(second.score, 0) if second else 0)
-    roles = {word for name in slots for word in vocabulary.intents[best.intent]["slots"].get(name, {}).get("words", ())}
-    return replace(
-        read,
-        unread=tuple(word for word in read.unread if word not in roles),  # `wind 4`: the word told which figure it is
-        intent=best.intent,
-        topic=best.intent.partition(".")[0],
-        slots=slots,
-        amounts=_as_bound(amounts, slots),
-        score=round(best.score, 3),
-        confidence=confidence(margin),
-        runner_up=(second.intent, round(second.score, 3)) if second else ("", 0.0),
-    )
-
-
-def confidence(margin: float) -> float:
-    """How sure a reading is by its lead over the next."""
-    sure = 0.4
-    for least, share in _CONFIDENCE:
-        if margin >= least:
-            sure = share
-    return sure
-
-
-def close(parse: Parse) -> bool:
-    """True where the runner-up is too near to be passed over."""
-    return parse.runner_up[0] != "" and parse.runner_up[1] >= _LEAST and parse.score - parse.runner_up[1] < _CLOSE
-
-
-def _with_latent(line: Line, best: Candidate, entry: dict[str, Any]) -> dict[str, Slot]:
-    """A bare number goes to the one needed slot that is still open and can take it."""
-    open_slots = [name for name in entry["needs"] if name not in best.slots and "unit" in entry["slots"][name]]
-    if len(open_slots) != 1:
-        return best.slots
-    amount = latent(line, entry["slots"][open_slots[0]])
-    if amount is None:
-        return best.slots
-    value = (amount,) if entry["slots"][open_slots[0]].get("parts") else amount
-    return {**best.slots, open_slots[0]: Slot(open_slots[0], value)}
-
-
-def _as_bound(amounts: tuple[Amount, ...], slots: dict[str, Slot]) -> tuple[Amount, ...]:
-    """The amounts as the slots took them, for the echo."""
-    bound: dict[tuple[int, int], Amount] = {}
-    for slot in slots.values():
-        bound |= {value.span: value for value in slot.amounts}
-    return tuple(bound.get(amount.span, amount) for amount in amounts)
+def as_intent(parse: Parse, intent: str, vocabulary: Vocabulary, now: Now) -> Parse:
+    """The line read as the one of our questions that was picked for it."""
+    line = read(parse.text[:LONGEST_LINE], vocabulary, now)
+    one = next(one for one in candidates(line, vocabulary, {intent: _PICKED}) if one.intent == intent)
+    return with_intent(parse, one, line, vocabulary, 1.0)
 
 
 def fragment(text: str, intent: str, vocabulary: Vocabulary, now: Now, slot: str = "") -> dict[str, Slot]:
@@ -172,20 +47,69 @@ def fragment(text: str, intent: str, vocabulary: Vocabulary, now: Now, slot: str
     entry = vocabulary.intents[intent]
     asked = entry["slots"].get(slot)
     if asked:
-        found, used = bind(line, {"slots": {slot: {**asked, "said": True}}})
+        found, used = bind(line, {"slots": {slot: {**asked, "said": True, "near": ()}}})
         amount = None if slot in found else latent(line, asked)
         if amount is not None:
             return {slot: Slot(slot, (amount,) if asked.get("parts") else amount)}
         if slot in found and len(used) == len(line.amounts):
             return found
+        one = _one_of_unit(line, asked) if slot not in found and not line.amounts else None
+        if one is not None:
+            return {slot: Slot(slot, one)}
     found, used = bind(line, entry)
-    return found if found and not line.strange and len(used) == len(line.amounts) else {}
+    return found if found and not _strange_to(line, entry) and len(used) == len(line.amounts) else {}
+
+
+def _strange_to(line: Line, entry: dict[str, Any]) -> list[str]:
+    """The words that nobody reads, not even the slots of this question."""
+    return [line.words[place] for place in line.strange if line.words[place] not in entry["roles"]]
+
+
+def _one_of_unit(line: Line, spec: dict[str, Any]) -> Amount | None:
+    """`quart jugs`: a unit alone, where an amount of its kind was asked for, is one of it."""
+    for meaning in line.meanings:
+        kinds = [term[1:-1] for term in meaning.terms if term.startswith("<")]
+        words = line.words[meaning.start : meaning.end]
+        for kind in kinds:
+            if kind in spec.get("kind", ()):
+                return Amount(kind, 1.0, 1.0, (words[-1],), text=" ".join(words))
+    for name, _, _ in line.names:
+        if name.type == "in_unit" and set(spec.get("kind", ())) & {"mass", "volume"}:
+            unit = name.id.partition(".")[2]
+            kind = "mass" if unit in ("lb", "oz", "kg", "g", "ton") else "volume"
+            return Amount(kind, 1.0, 1.0, (unit,), text=name.text)
+    return None
+
+
+def changed(text: str, intent: str, held: dict[str, Slot], vocabulary: Vocabulary, now: Now) -> dict[str, Slot]:
+    """What a line changes in the slots of a question that was answered: figures, names, or a bare number.
+
+    A bare number goes to the figure that it is nearest to: 14 to a rate of 12, not to an area of 4,200; `9 oz` to a rate
+    in ounces. Empty where anything of the line finds no place, or a number is as near to two figures.
+    """
+    line = read(text[:LONGEST_LINE], vocabulary, now)
+    entry = vocabulary.intents[intent]
+    found, used = bind(line, entry)
+    for place, reading in enumerate(line.amounts):
+        amount = reading.amount
+        taken = next((name for name, slot in found.items() if amount.span in {one.span for one in slot.amounts}), "")
+        if place in used and not (amount.kind == "number" and taken and taken not in held):
+            continue
+        slot = nearest_to(amount, {name: one for name, one in held.items() if name not in found})
+        if slot is None and place not in used:
+            return {}
+        if slot is not None:
+            found.pop(taken, None)
+            found[slot.name] = slot
+    bound = {value for slot in found.values() for value in slot.values if isinstance(value, str)}
+    names = {name.id for name, _, _ in line.names if is_heavy(name)}
+    few = 0 if not {term[1:] for term in line.terms} & _LEANS_ON else _PASSED_OVER
+    return {} if len(_strange_to(line, entry)) > few or not names <= bound else found
 
 
 def explain(text: str, vocabulary: Vocabulary, now: Now) -> str:
-    """Tokens, amounts, names, and every candidate with its features: why the winner won."""
+    """Tokens, amounts, names, and every reading with its features: why the winner won."""
     line = read(text[:LONGEST_LINE], vocabulary, now)
-    found = candidates(line, vocabulary)
     rows = ["tokens     " + " | ".join(line.words)]
     rows += [f"amount     {reading.amount.text!r}: {reading.amount.kind} {_span(reading.amount)} {'|'.join(reading.amount.units)}"
              + (f" per {reading.amount.per}" if reading.amount.per else "") + (f" of {reading.amount.of}" if reading.amount.of else "")
@@ -197,25 +121,21 @@ def explain(text: str, vocabulary: Vocabulary, now: Now) -> str:
     ]
     if line.strange:
         rows.append("unread     " + " ".join(line.words[place] for place in line.strange))
-    for candidate in found[:6]:
-        features = "  ".join(f"{name} {value:.2f}" for name, value in candidate.features.items() if value)
-        rows.append(
-            f"candidate  {candidate.intent}  {candidate.score:.2f}   {features}   slots: {', '.join(candidate.slots) or 'none'}"
-        )
-    parse = _choose(line, found, vocabulary)
-    if parse.intent == "out_of_scope":
-        rows.append(f"outcome    out of scope: no reading reaches {_LEAST}")
-    elif close(parse):
-        rows.append(f"outcome    unsure: {parse.intent} leads {parse.runner_up[0]} by less than {_CLOSE}")
+    for one in weighed(line, vocabulary)[:6]:
+        features = "  ".join(f"{name} {value:.2f}" for name, value in one.candidate.features.items() if value)
+        slots = f"   slots: {', '.join(one.candidate.slots)}" if one.candidate.slots and not one.entry else ""
+        rows.append(f"reading    {one.share:4.0%}  {one.entry or one.candidate.intent}   {features}{slots}")
+    parse = chosen(line, vocabulary)
+    if close(parse):
+        rows.append(f"outcome    unsure: offered are {', '.join(parse.found)}")
+    elif parse.intent == "out_of_scope":
+        rows.append("outcome    out of scope: nothing is likely enough")
     else:
         rows.append(
-            f"outcome    {parse.intent}, {parse.score:.2f} against {parse.runner_up[1]:.2f} ({parse.runner_up[0] or 'nothing else'})"
+            f"outcome    {parse.intent}, confidence {parse.confidence:.2f}; next {parse.runner_up[0] or 'nothing'}"
         )
     return "\n".join(rows)
 
 
 def _span(amount: Amount) -> str:
     return f"{amount.low}" if amount.single else f"{amount.low} to {amount.high}"
-
-
-__all__ += ["Name", "as_entry", "close", "confidence", "taken_as"]

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
+from assistant.parsing import numbers
 from assistant.parsing.dates import date_at
 from assistant.parsing.numbers import number_at
 from assistant.parsing.phrases import Phrases
@@ -41,6 +42,17 @@ _BOUNDS = {
     "at least": ("at least", "no less than", "not less than", "over", "more than", "above", "minimum", "north of"),
     "about": ("about", "around", "roughly", "approx", "approximately", "~", "maybe", "almost", "nearly", "close to"),
 }  # fmt: skip
+_BOUND_BEHIND = {
+    ("max",): "at most",
+    ("maximum",): "at most",
+    ("tops",): "at most",
+    ("or", "less"): "at most",
+    ("at", "most"): "at most",
+    ("minimum",): "at least",
+    ("or", "more"): "at least",
+    ("at", "least"): "at least",
+    ("or", "better"): "at least",
+}
 _BOUND_WORDS = sorted(
     ((tuple(phrase.split()), bound) for bound, phrases in _BOUNDS.items() for phrase in phrases),
     key=lambda entry: -len(entry[0]),
@@ -49,7 +61,12 @@ COUNTED = {"man", "men", "worker", "workers", "person", "piece", "pieces", "bag"
             "can", "cans", "mower", "mowers", "machine", "machines", "sprinkler", "sprinklers", "pass", "passes", "hole", "holes", "core", "cores", "spot", "spots", "people", "guys", "bottle", "bottles", "bucket", "buckets", "lawns", "lawn", "yards", "pace", "paces", "steps", "strides",
             "axes", "sides", "cycle", "cycles", "directions", "corners", "legs", "lots"}  # fmt: skip
 _DOTTED = re.compile(r"[1-9]\d{0,2}\.\d{3}")  # 5.000 sq ft has a dot between the thousands
+_TWO_OF_THREE = re.compile(r"\d{1,2}\.\d{1,2}")
+_MINUTES = 60  # in an hour
+_INCHES = 12  # in a foot
+_FROSTY = 30  # degrees: `minus 2` is a cold night, `minus 60` is none
 _WHOLE = 100  # percent
+_MOST_SHARE = 60  # percent of one nutrient, in an analysis that is spoken
 _BAGS = {"bag", "bags", "sack", "sacks", "jug", "jugs"}
 _APPLICATIONS = ("applications", "apps", "rounds")
 _GRASS = {"lawn", "grass", "turf", "sod"}
@@ -84,6 +101,8 @@ class _Reader:
             amount, end = found
             start = i
             bound, start = self._bound_before(start)
+            if not bound:
+                bound, end = self._bound_after(end)
             span = (self.tokens[start].start, self.tokens[end - 1].end)
             made = replace(amount, bound=amount.bound or bound, span=span, text=self.source[span[0] : span[1]])
             free, self.free = self.free, ()
@@ -106,6 +125,9 @@ class _Reader:
         token = self.tokens[i]
         if token.kind == "mark" and token.text not in ("$", "-", "~"):
             return None
+        spoken = self._spoken_analysis(i)
+        if spoken:
+            return spoken
         if token.kind == "number":
             shares = self._shares(i)
             if shares:
@@ -118,10 +140,20 @@ class _Reader:
             if found and isinstance(found[0].low, float) and isinstance(found[0].high, float):
                 return replace(found[0], low=-found[0].low, high=-found[0].high), found[1]
             return None
+        if token.text == "minus" and (not i or self.tokens[i - 1].kind != "number"):
+            found = self._at(i + 1) if i + 1 < len(self.tokens) else None
+            if found and found[0].kind == "temperature" and float(found[0].high) <= _FROSTY:
+                return replace(found[0], low=-float(found[0].high), high=-float(found[0].low)), found[1]
+        if token.text == "triple" and i + 1 < len(self.tokens) and self.tokens[i + 1].kind == "number":
+            share = self.tokens[i + 1].value
+            if 5 <= share <= 20:  # triple 13
+                return Amount("analysis", (share,) * 3, (share,) * 3), i + 2
         if token.text == "$":
             return self._money(i)
         if token.text == "ph":
             return self._ph(i)
+        if token.text == "p" and self.tape.word(i + 1) == "h" and not self.tape.unit(i + 2):  # dictated
+            return self._ph(i + 1)
         day = self._program_day(i)
         if day:
             return day
@@ -158,6 +190,16 @@ class _Reader:
             and self.tokens[i - 2].kind == "number"
         ):
             return None
+        dotted = self.tokens[i + 1] if i + 1 < len(self.tokens) else None
+        if (
+            dotted
+            and dotted.kind == "number"
+            and not dotted.spaced
+            and dotted.text[0] == "."
+            and _TWO_OF_THREE.fullmatch(self.tokens[i].text)
+        ):
+            parts = tuple(float(part) for part in f"{self.tokens[i].text}{dotted.text}".split("."))  # 10.10.10
+            return (Amount("analysis", parts, parts), i + 2) if 0 < sum(parts) <= _WHOLE else None
         values, j, mark = [self.tokens[i].value], i + 1, ""
         while len(values) < 3:
             if j + 1 >= len(self.tokens) or self.tape.texts[j] not in ("-", "/") or self.tokens[j + 1].kind != "number":
@@ -183,6 +225,27 @@ class _Reader:
         ):
             return None  # 9/12/26 is a day
         return Amount("analysis", tuple(values), tuple(values)), j
+
+    def _spoken_analysis(self, i: int) -> tuple[Amount, int] | None:
+        """`18 24 12`, `twenty eight zero zero`, `24 oh 6`: three numbers in a row that can be an analysis and nothing else."""
+        before = self.tape.word(i - 1)
+        if i and (self.tokens[i - 1].kind == "number" or before in numbers.WORDS or before in ("p", "k")):
+            return None  # P2O5
+        values: list[float] = []
+        j = i
+        while len(values) < 3:
+            number = (0.0, j + 1) if values and self.tape.word(j) in ("oh", "o") else number_at(self.tokens, j)
+            if not number or number[0] != int(number[0]) or not 0 <= number[0] <= _MOST_SHARE:
+                return None
+            if self.tokens[j].text not in numbers.SPELLED and number[1] != j + 1:
+                return None
+            values.append(number[0])
+            j = number[1]
+        figures_left = j < len(self.tokens) and (self.tokens[j].kind == "number" or self.tape.word(j) in numbers.WORDS)
+        if figures_left or self.tape.unit(j) or not 0 < sum(values) <= _WHOLE or self.tape.word(j) in _SIZE_MARKS:
+            return None
+        shares = tuple(float(value) for value in values)
+        return Amount("analysis", shares, shares), j
 
     def _program_day(self, i: int) -> tuple[Amount, int] | None:
         """`day 21`: a day of the program, counted from seed day."""
@@ -272,7 +335,10 @@ class _Reader:
             return value, "", j
         name, j = unit[0], unit[1]
         if name == "ft":
-            inches = number_at(self.tokens, j)
+            joint = self.tape.word(j) == "-" and not self.tokens[j].spaced
+            inches = number_at(self.tokens, j + 1 if joint else j)
+            if inches and inches[0] < 12 and (joint or not self.tokens[j].spaced) and not self.tape.unit(inches[1]):
+                return value + inches[0] / _INCHES, "ft", inches[1]  # 8-foot-6, 8'6
             if inches and inches[0] < 12:
                 behind = self.tape.unit(inches[1], ("length",))
                 if behind and behind[0] == "inch":
@@ -289,7 +355,7 @@ class _Reader:
         j = first[2]
         while len(sides) < 3 and self._size_mark(j):
             behind = j + 1
-            while self.tape.word(behind) in ("long", "wide", "about", "a"):
+            while self.tape.word(behind) in ("long", "wide", "about", "a") and not number_at(self.tokens, behind):
                 behind += 1
             side = self._length(behind)
             if not side:
@@ -298,6 +364,8 @@ class _Reader:
             j = side[2]
         if len(sides) < 2:
             return self._long_and_wide(first)
+        if not any(side[1] for side in sides) and self.tape.unit(j, ("mass", "volume")):
+            return None  # 6 x 50 lb bags
         return self._sides(sides), j
 
     def _size_mark(self, j: int) -> bool:
@@ -364,8 +432,8 @@ class _Reader:
         if j_high != j:
             j = j_high
             high, j, more = self._times_thousand(high, j)
-            if more and not thousands:
-                low = low * 1000 if low < high / 100 else low
+            if (more and not thousands) or self.tape.word(j - 1) in ("thousand", "grand"):
+                low = low * 1000 if low < high / 100 else low  # 4 to 5k, 4 to 5 thousand
             thousands = thousands or more
             unit = self.tape.unit(j)
         if not unit and self.tape.word(i) == "one" and j == i + 1 and self.tape.word(j) not in COUNTED:
@@ -378,6 +446,9 @@ class _Reader:
             return self._without_unit(low, high, j, thousands)
         made = replace(unit[2], low=float(low), high=float(high))
         j = unit[1]
+        if made.units == ("hour",) and j < len(self.tokens) and not self.tokens[j].spaced and self._minutes(j):
+            hours = low + self.tokens[j].value / _MINUTES
+            return replace(made, low=hours, high=hours), j + 1  # 1h30
         if made.units == ("yd",) and self.tape.word(j) == "of" and self.tape.word(j + 1) not in _GRASS:
             return replace(made, kind="volume", units=("cu_yd",), assumed="cubic yards"), j  # a yard of compost
         if made.kind == "money":
@@ -488,6 +559,12 @@ class _Reader:
         return value, j
 
     def _times_thousand(self, value: float, j: int) -> tuple[float, int, bool]:
+        if self.tape.word(j) == "k" and j + 1 < len(self.tokens) and not self.tokens[j + 1].spaced:
+            behind = self.tokens[j + 1]
+            if behind.kind == "number" and len(behind.text) == 1 and behind.text not in "2" and value < _WHOLE:
+                return value * 1000 + behind.value * 100, j + 2, True  # 4k3
+            if behind.text == "2" and self.tape.area_unit(j + 2):
+                return value * 1000 + 200, j + 2, True
         if self.tape.word(j) == "m" and not self.tokens[j].spaced and self.tape.word(j + 1) != "2":
             if self.source[self.tokens[j].start] == "M":  # 8M: thousands of square feet, in the trade
                 return value * 1000, j + 1, True
@@ -519,7 +596,9 @@ class _Reader:
         may = word == "can" and self.tape.word(j + 1) in ("i", "we", "you", "the", "my", "it", "they")
         if word in COUNTED and not may:  # `soil is 42 can i seed`
             return Amount("count", float(low), float(high), of=one_of(word)), j + 1
-        ahead = number_at(self.tokens, j)
+        if word in ("cents", "cent", "¢"):
+            return self._priced(Amount("money", low / 100, high / 100, ("USD",), assumed="cents"), j + 1)
+        ahead = number_at(self.tokens, j + 1 if word == "x" else j)
         if ahead and low == int(low) and 1 < low <= 50:  # three 50 lb sacks
             held = self.tape.unit(ahead[1], ("mass", "volume"))
             if held and self.tape.word(held[1]) in _BAGS:
@@ -532,7 +611,7 @@ class _Reader:
             if per:
                 return Amount("seedlings" if word == "seedlings" else "seeds", float(low), float(high), per=per), end
         per, end = self.tape.denominator(j)
-        if per in ("lb", "kg") and low == high:
+        if per in ("lb", "kg", "hour") and low == high and not self._distance(end):
             return Amount("price", float(low), float(high), ("USD",), per=per, assumed="dollars"), end
         if per == PER_THOUSAND:
             return Amount("rate", float(low), float(high), per=per), end
@@ -584,6 +663,15 @@ class _Reader:
             return replace(amount, kind=unit_kind, per=per, of=of), j
         return replace(amount, of=of), j
 
+    def _minutes(self, j: int) -> bool:
+        return self.tokens[j].text.isdigit() and len(self.tokens[j].text) == 2 and self.tokens[j].value < _MINUTES
+
+    def _distance(self, end: int) -> bool:
+        """`15000 an hour` mown is no wage."""
+        return bool({"mow", "mows", "mowing", "cover", "covers", "acres", "feet", "ft"} & set(self.tape.texts)) or (
+            self.tape.word(end) in ("zone", "head")
+        )
+
     # helpers -------------------------------------------------------------------------------------------------------
 
     def _negative(self, i: int) -> bool:
@@ -600,9 +688,17 @@ class _Reader:
             return False
         return self.tape.unit(end) is not None or self.tape.word(end) in ("of", "a", "an", "the", "cup", "n")
 
+    def _bound_after(self, end: int) -> tuple[str, int]:
+        """`30 min max`, `30 or more`."""
+        for words, bound in _BOUND_BEHIND.items():
+            if self.tape.texts[end : end + len(words)] == list(words):
+                return bound, end + len(words)
+        return "", end
+
     def _bound_before(self, i: int) -> tuple[str, int]:
         for words, bound in _BOUND_WORDS:
             start = i - len(words)
-            if start >= 0 and tuple(self.tape.texts[start:i]) == words:
+            asked = words == ("about",) and self.tape.word(start - 1) in ("what", "how")  # `what about 5,000`
+            if start >= 0 and tuple(self.tape.texts[start:i]) == words and not asked:
                 return bound, start
         return "", i

@@ -56,16 +56,49 @@ _AHEAD = {
     "move",
 }
 _THIS = {"morning", "afternoon", "evening"}
+_ORDINALS = {
+    word: n
+    for n, word in enumerate(
+        [
+            "first",
+            "second",
+            "third",
+            "fourth",
+            "fifth",
+            "sixth",
+            "seventh",
+            "eighth",
+            "ninth",
+            "tenth",
+            "eleventh",
+            "twelfth",
+            "thirteenth",
+            "fourteenth",
+            "fifteenth",
+            "sixteenth",
+            "seventeenth",
+            "eighteenth",
+            "nineteenth",
+            "twentieth",
+        ],
+        1,
+    )
+}
+_ORDINALS |= {"thirtieth": 30}
+_TENS = {"twenty": 20, "thirty": 30}
+# the nth weekday of a month, the last one where n is 0
+_HOLIDAYS = {"labor": (9, 0, 1), "memorial": (5, 0, 0), "columbus": (10, 0, 2), "thanksgiving": (11, 3, 4)}
+_FIXED = {"halloween": (10, 31), "christmas": (12, 25)}
 _SPANS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7}
 
 
 # every word that can stand in a date: none of them is a typing error
-WORDS = frozenset({*_MONTHS, *_DAYS, *_NEAR, *_THIS, *_SPANS})
+WORDS = frozenset({*_MONTHS, *_DAYS, *_NEAR, *_THIS, *_SPANS, *_ORDINALS, *_HOLIDAYS, *_FIXED})
 
 
 def date_at(tokens: list[Token], i: int, now: Now) -> tuple[Amount, int] | None:
     """The date that begins at token i as an Amount, and the place behind it."""
-    for rule in (_near, _named_month, _of_month, _slashed, _weekday, _counted):
+    for rule in (_near, _named_month, _of_month, _slashed, _weekday, _holiday, _counted):
         found = rule(tokens, i, now.day)
         if found:
             return found
@@ -104,6 +137,10 @@ def _day_number(tokens: list[Token], i: int) -> tuple[int, int] | None:
     if i < len(tokens) and tokens[i].kind == "number" and tokens[i].text.isdigit() and len(tokens[i].text) <= 2:
         j = i + 2 if _text(tokens, i + 1) in ("st", "nd", "rd", "th") and not tokens[i + 1].spaced else i + 1
         return int(tokens[i].text), j
+    tens = _TENS.get(_text(tokens, i), 0)
+    ordinal = _ORDINALS.get(_text(tokens, i + 1 if tens else i), 0)
+    if ordinal and (not tens or ordinal < 10):
+        return tens + ordinal, i + (2 if tens else 1)
     return None
 
 
@@ -123,7 +160,7 @@ def _year(tokens: list[Token], i: int) -> tuple[int, int] | None:
 def _named_month(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:
     month, j = _MONTHS.get(_text(tokens, i)), i + 1
     if month:
-        if _text(tokens, j) == ".":
+        while _text(tokens, j) in (".", "um", "uh"):
             j += 1
         day = _day_number(tokens, j + 1 if _text(tokens, j) == "the" else j)
         if not day:
@@ -133,6 +170,8 @@ def _named_month(tokens: list[Token], i: int, today: date) -> tuple[Amount, int]
         day = _day_number(tokens, i)
         if not day:
             return None
+        if tokens[i].kind == "word" and _text(tokens, day[1]) != "of":
+            return None  # the first of september, not `first may i`
         number, j = day
         if _text(tokens, j) == "of":
             j += 1
@@ -152,10 +191,10 @@ def _named_month(tokens: list[Token], i: int, today: date) -> tuple[Amount, int]
 
 def _of_month(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:
     """`on the 12th`: the nearest day of that number; the coming one where the words before it look ahead."""
-    if i == 0 or _text(tokens, i) != "the" or tokens[i - 1].text not in _BEFORE_A_DAY:
+    if _text(tokens, i) != "the":
         return None
     day = _day_number(tokens, i + 1)
-    if not day or day[1] != i + 3 or _text(tokens, i + 3) in ("of", *_MONTHS):
+    if not day or not _is_day_of_month(tokens, i, day[1]):
         return None
     near = [today.replace(day=15) + timedelta(days=30 * step) for step in (-1, 0, 1, 2)]
     choices = []
@@ -165,10 +204,20 @@ def _of_month(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | 
         except ValueError:
             continue
     if not choices:
-        return _made(f"{today.year}-{today.month:02d}-{day[0]:02d}", "no such day"), i + 3
+        return _made(f"{today.year}-{today.month:02d}-{day[0]:02d}", "no such day"), day[1]
     if any(token.text in _AHEAD for token in tokens[:i]):
-        return _made(next((one for one in choices if one >= today), choices[-1]), "the coming one"), i + 3
-    return _made(min(choices, key=lambda one: abs((one - today).days)), "the nearest one"), i + 3
+        return _made(next((one for one in choices if one >= today), choices[-1]), "the coming one"), day[1]
+    return _made(min(choices, key=lambda one: abs((one - today).days)), "the nearest one"), day[1]
+
+
+def _is_day_of_month(tokens: list[Token], i: int, end: int) -> bool:
+    """`on the 12th`, `the 26th`; a word (`the second`) only behind one that wants a day, and with nothing that it counts."""
+    if _text(tokens, end) in ("of", "acre", *_MONTHS):
+        return False
+    behind = i > 0 and tokens[i - 1].text in _BEFORE_A_DAY
+    if tokens[i + 1].kind == "number":
+        return end == i + 3 and (behind or not (end < len(tokens) and tokens[end].kind == "word" and i == 0))
+    return behind and (end >= len(tokens) or tokens[end].kind != "word" or end == i + 3)
 
 
 def _slashed(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:
@@ -228,7 +277,34 @@ def _weekday(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | N
     elif turn == "next" and ahead == 0:
         ahead = 7
     day = today + timedelta(days=ahead)
-    return _made(day, "" if turn else "the coming one"), j + 1
+    j += 1
+    if _text(tokens, j) == "." and len(tokens[j - 1].text) <= 5:
+        j += 1
+    numbered = _named_month(tokens, j, today) or (_of_month(tokens, j, today) if _text(tokens, j) == "the" else None)
+    if numbered:
+        return numbered  # Friday the 18th, Sat. Sept. 19th
+    return _made(day, "" if turn else "the coming one"), j
+
+
+def _holiday(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:
+    """Labor Day, Thanksgiving, Halloween: the one nearest to today."""
+    word = _text(tokens, i)
+    if word in _FIXED:
+        return _on(None, *_FIXED[word], today), i + 1
+    rule = _HOLIDAYS.get(word)
+    if not rule or (word != "thanksgiving" and _text(tokens, i + 1) != "day"):
+        return None
+    days = [_nth(year, *rule) for year in (today.year - 1, today.year, today.year + 1)]
+    return _made(min(days, key=lambda one: abs((one - today).days)), "the nearest one"), i + (
+        1 if word == "thanksgiving" else 2
+    )
+
+
+def _nth(year: int, month: int, weekday: int, nth: int) -> date:
+    first = date(year, month, 1)
+    days = [first + timedelta(days=(weekday - first.weekday()) % 7 + 7 * week) for week in range(5)]
+    inside = [day for day in days if day.month == month]
+    return inside[nth - 1]
 
 
 def _counted(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import heapq
+import math
 import re
 from collections import defaultdict
 from collections.abc import Iterable
@@ -10,25 +12,22 @@ from dataclasses import dataclass
 from assistant.knowledge_base import Knowledge
 from assistant.knowledge_base.words import stems_of
 
-# fitted on tests/corpus/practice.yaml, not on the part that is held back
-_LINE_ALONE = 0.2  # weight of a word of the line that the ask does not have
-_STRANGE = 0.8  # weight of a word of the line that no entry has
-_ASK_ALONE = 0.45  # weight of a word of the ask that the line does not have
-_NEAR = 0.85  # share of a word of the line that stands elsewhere in the entry
-_SECOND = 0.3  # what the entry's next best ask adds
-_COMMON = 1.4  # a word of less weight than this chooses no ask
-_FEW = 2.0  # a match of few or common words counts for less: this much shared weight for one half
+# fitted on tests/corpus/practice.yaml, not on the parts that are held back
+_SECOND, _THIRD = 0.5, 0.25  # what the entry's next best asks add to the best one
+_ALL = 1.0  # what all its asks together add
 _SLIP = 0.85  # share of a word that had to be mended
-_LEAD, _FAR_AHEAD = 1.0, 0.3  # what a lead over the next entry adds, up to so much of it
+OF_INTENTS = "intents."  # entries that are questions of our own
 _LONGEST_WORD = 40  # marks of a word of the glossary
 _ARTICLE = re.compile(r"^(a|an|the|this|my)\s+")
+_THOUSAND = 1000
+_MOST_PARTS = 4  # sentences of a line that are looked up on their own
 _FEWEST = 3  # words of a sentence that is looked up on its own
 _SENTENCE = re.compile(r"[.!?;]+\s+|\s+-\s+|\n")
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """An entry with how well it fits; above 1 where two of its asks fit almost word for word."""
+    """An entry with how well it fits: 2.75 at the most, 1 where it is most likely meant."""
 
     entry: str
     score: float
@@ -41,15 +40,16 @@ class Finder:
         index = knowledge.section("finding")
         self._like: dict[str, str] = index["like"]
         self._entries: list[str] = index["entries"]
-        self._asks: list[tuple[int, float]] = index["asks"]
+        self._asks: list[str] = index["asks"]
         self._posts: dict[str, str] = index["posts"]
-        self._near = [frozenset(one.split()) for one in index["near"]]
         self._weights: dict[str, float] = index["weights"]
         self._strange: float = index["strange"]
         self._words: dict[str, str] = index["words"]
         self._defines: list[list[str]] = index["defines"]
         self._mended: dict[str, str] = {}
-        self._read: dict[str, frozenset[int]] = {}
+        self._read: dict[str, list[tuple[int, float]]] = {}
+        self._refused: dict[str, list[int]] = defaultdict(list)
+        self._held: dict[int, list[tuple[frozenset[str], float]]] = {}
 
     def word(self, text: str) -> str:
         """The word of the glossary whose meaning a line asks for: `what is thatch`; empty where it asks for none."""
@@ -63,62 +63,74 @@ class Finder:
                     return found
         return ""
 
-    def find(self, text: str, most: int = 5) -> list[Found]:
+    def find(self, text: str, most: int = 12) -> list[Found]:
         """The entries that fit a line best, the best first. Of a story the sentence counts that fits."""
-        parts = [part for part in _SENTENCE.split(text) if len(part.split()) >= _FEWEST]
+        parts = [part for part in _SENTENCE.split(text) if len(part.split()) >= _FEWEST][:_MOST_PARTS]
         best: dict[int, float] = {}
         for part in dict.fromkeys([text, *parts]):
-            for place, score in self._scores(part).items():
+            for place, score in self._scores(part, most).items():
                 best[place] = max(score, best.get(place, 0.0))
         ranked = sorted(best.items(), key=lambda one: (-one[1], one[0]))[:most]
         return [Found(self._entries[place], round(score, 3)) for place, score in ranked]
 
-    def _scores(self, text: str) -> dict[int, float]:
-        """Entry -> how well its best ask fits."""
-        line = dict(self._weighed(stems_of(text, self._like)))
-        strange = sum(weight for stem, (weight, _) in line.items() if stem not in self._weights)
-        whole = sum(weight for weight, _ in line.values()) - strange
-        shared = self._shared(line)
-        beside: dict[int, float] = {}
-        found: dict[int, list[float]] = defaultdict(list)
-        for ask, both in shared.items():
-            place, own = self._asks[ask]
-            if place not in beside:
-                near = self._near[place]
-                beside[place] = sum(weight for stem, (weight, _) in line.items() if stem in near)
-            rest = max(0.0, beside[place] - both) * (1 - _NEAR) + (whole - max(beside[place], both))
-            apart = _LINE_ALONE * rest + _STRANGE * strange + _ASK_ALONE * max(0.0, own - both)
-            found[place].append(both / (both + apart) * both / (both + _FEW) if both else 0.0)
-        return {place: _with_second(scores) for place, scores in found.items()}
+    def _scores(self, text: str, most: int) -> dict[int, float]:
+        """Entry -> how well it fits: the angle between the line and the entry as a whole, and for the nearest of them those
+        to the single asks."""
+        line = {stem: (weight, share) for stem, weight, share in self._weighed(stems_of(text, self._like))}
+        length = math.sqrt(sum(weight**2 for weight, _ in line.values())) or 1.0
+        whole: dict[int, float] = defaultdict(float)
+        for stem, (weight, share) in line.items():
+            for place, part in self._places(stem):
+                whole[place] += share * weight * part
+        near = dict(heapq.nlargest(most, whole.items(), key=lambda one: (one[1], -one[0])))
+        refused = len(self._entries) - 1
+        if refused in whole:  # what is none of ours is many things, and as a whole near to none of them
+            near[refused] = whole[refused]
+        return {
+            place: _together(self._angles(place, line, length)) + _ALL * both / length for place, both in near.items()
+        }
 
-    def _shared(self, line: dict[str, tuple[float, float]]) -> dict[int, float]:
-        """Ask -> the weight it shares with a line. Rare words choose the asks; common ones only add to those."""
+    def _angles(self, place: int, line: dict[str, tuple[float, float]], length: float) -> list[float]:
+        """The cosines between a line and the asks of an entry."""
+        if place not in self._held:
+            asks = [frozenset(ask.split()) for ask in self._asks[place].split("|")]
+            self._held[place] = [(ask, math.sqrt(sum(self._weights[one] ** 2 for one in ask)) or 1.0) for ask in asks]
+        squares = {stem: share * weight * weight for stem, (weight, share) in line.items()}
+        if place == len(self._entries) - 1:
+            return self._refused_angles(squares, length)
+        shared = ((sum(squares[stem] for stem in ask & squares.keys()), own) for ask, own in self._held[place])
+        return [both / (length * own) for both, own in shared if both]
+
+    def _refused_angles(self, squares: dict[str, float], length: float) -> list[float]:
+        """The same for what is refused, the longest of all lists, by way of the stems of the line."""
+        asks = self._held[len(self._entries) - 1]
+        if not self._refused:
+            for n, (ask, _) in enumerate(asks):
+                for stem in ask:
+                    self._refused[stem].append(n)
         shared: dict[int, float] = defaultdict(float)
-        for stem, (weight, share) in sorted(line.items(), key=lambda one: -one[1][0]):
-            places = self._places(stem)
-            if weight < _COMMON and shared:
-                for ask in shared.keys() & places:
-                    shared[ask] += weight * share
-            else:
-                for ask in places:
-                    shared[ask] += weight * share
-        return shared
+        for stem, square in squares.items():
+            for n in self._refused.get(stem, ()):
+                shared[n] += square
+        return [both / (length * asks[n][1]) for n, both in shared.items()]
 
-    def _places(self, stem: str) -> frozenset[int]:
-        """The asks that a stem stands in, read from the index when it is first met."""
+    def _places(self, stem: str) -> list[tuple[int, float]]:
+        """The entries that a stem stands in and how much of it, read from the index when it is first met."""
         if stem not in self._read:
-            self._read[stem] = frozenset(map(int, self._posts.get(stem, "").split()))
+            pairs = (one.partition(":") for one in self._posts.get(stem, "").split())
+            self._read[stem] = [(int(place), int(part) / _THOUSAND) for place, _, part in pairs]
         return self._read[stem]
 
-    def _weighed(self, stems: Iterable[str]) -> Iterable[tuple[str, tuple[float, float]]]:
-        """Stem -> (weight, share): typing errors are mended, and count a little less."""
+    def _weighed(self, stems: Iterable[str]) -> Iterable[tuple[str, float, float]]:
+        """Stem, its weight, and its share: typing errors are mended, and count a little less. Figures tell nothing here."""
         for stem in stems:
+            if stem.isdigit():
+                continue
             if stem in self._weights:
-                if self._weights[stem]:
-                    yield stem, (self._weights[stem], 1.0)
+                yield stem, self._weights[stem], 1.0
                 continue
             meant = self._nearest(stem)
-            yield (meant, (self._weights[meant], _SLIP)) if meant else (stem, (self._strange, 1.0))
+            yield (meant, self._weights[meant], _SLIP) if meant else (stem, self._strange, 1.0)
 
     def _nearest(self, stem: str) -> str:
         if len(stem) < 4:
@@ -134,15 +146,6 @@ class Finder:
         return self._mended[stem]
 
 
-def _with_second(scores: list[float]) -> float:
-    """The best ask, and a share of the next best: an entry that two of its asks speak for is surer."""
-    first, *rest = sorted(scores, reverse=True)[:2]
-    return first + _SECOND * sum(rest)
-
-
-def sureness(found: list[Found]) -> float:
-    """How sure the first entry is: by how well it fits, and by its lead over the next, or over what is none of ours."""
-    if not found or not found[0].entry:
-        return 0.0
-    lead = found[0].score - (found[1].score if len(found) > 1 else 0.0)
-    return found[0].score + _LEAD * min(lead, _FAR_AHEAD)
+def _together(angles: list[float]) -> float:
+    """The best ask, and a share of the next two: an entry that several of its asks speak for is surer."""
+    return sum(share * angle for share, angle in zip((1.0, _SECOND, _THIRD), heapq.nlargest(3, angles), strict=False))

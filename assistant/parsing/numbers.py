@@ -44,6 +44,7 @@ _COUNTS = {"couple": 2.0, "dozen": 12.0, "pair": 2.0}
 
 # every word that can stand in a number: none of them is a typing error
 WORDS = frozenset({*_ONES, *_TENS, *_SCALES, *_SHARES, *_COUNTS})
+SPELLED = frozenset({*_ONES, *_TENS})
 
 
 def number_at(tokens: list[Token], i: int) -> tuple[float, int] | None:
@@ -101,6 +102,8 @@ def _figures_at(tokens: list[Token], i: int) -> tuple[float, int]:
 
 def _words_at(tokens: list[Token], i: int) -> tuple[float, int] | None:
     word = tokens[i].text
+    if word == "point" and i + 1 < len(tokens) and tokens[i + 1].text in _ONES:
+        return _behind_point(tokens, i + 1, 0.0)
     if word == "quarter" and i and tokens[i - 1].text in ("lowest", "low", "driest"):
         return None  # the low quarter of the cans
     if word == "half" and {token.text for token in tokens[i + 1 : i + 3]} & {"circle", "round"}:
@@ -120,7 +123,7 @@ def _words_at(tokens: list[Token], i: int) -> tuple[float, int] | None:
     ):
         inner = tokens[i + 1].text
         if inner in _SCALES:
-            return float(_SCALES[inner]), i + 2
+            return _spelled_at(tokens, i + 1, counted=True)
         j = i + 2
         value = _SHARES.get(inner) or _COUNTS[inner]
         return value, j + 1 if inner in _COUNTS and _is(tokens, j, "of") else j
@@ -128,18 +131,26 @@ def _words_at(tokens: list[Token], i: int) -> tuple[float, int] | None:
         return None
     if word in ("one", "a") and _number(tokens, i + 1) and _is(tokens, i + 2, "th") and not tokens[i + 2].spaced:
         return 1 / tokens[i + 1].value, i + 3  # one 128th of an acre
-    total, group, j, seen = 0.0, 0.0, i, False
+    return _spelled_at(tokens, i)
+
+
+def _spelled_at(tokens: list[Token], i: int, counted: bool = False) -> tuple[float, int] | None:
+    """A number in words from token i on: `fifty five hundred`, `two point two five`; `counted` where an `a` stands before."""
+    total, group, j, seen = 0.0, 0.0, i, counted
+    ones = False  # a figure of ones ends a group: `two four` are two numbers
     while j < len(tokens) and tokens[j].kind == "word":
         word = tokens[j].text
-        if word in _ONES:
-            group += _ONES[word]
-        elif word in _TENS:
-            group += _TENS[word]
+        if word in _ONES or word in _TENS:
+            if ones or (word in _TENS and group % 100) or (group and _ONES.get(word) == 0):
+                break
+            group += _ONES[word] if word in _ONES else _TENS[word]
+            ones = word in _ONES
         elif word in _SCALES and seen:
             if word == "hundred":
                 group = max(group, 1) * 100
             else:
                 total, group = total + max(group, 1) * _SCALES[word], 0
+            ones = False
         elif (
             word == "and"
             and seen
@@ -164,7 +175,16 @@ def _words_at(tokens: list[Token], i: int) -> tuple[float, int] | None:
         if part < 1:  # one and three quarter acres
             return value + part, j + 3
     if _is(tokens, j, "point") and j + 1 < len(tokens) and tokens[j + 1].text in _ONES:
-        return value + _ONES[tokens[j + 1].text] / 10, j + 2
+        return _behind_point(tokens, j + 1, value)
     if _is(tokens, j, *_SHARES) and not _is(tokens, j, "third") and value <= 10:
         return value * _SHARES[tokens[j].text], j + 1
     return value, j
+
+
+def _behind_point(tokens: list[Token], j: int, whole: float) -> tuple[float, int]:
+    """The figures behind a spoken point: `point one five`."""
+    figures = ""
+    while j < len(tokens) and tokens[j].text in _ONES and _ONES[tokens[j].text] < 10:
+        figures += str(_ONES[tokens[j].text])
+        j += 1
+    return whole + float(f"0.{figures or 0}"), j

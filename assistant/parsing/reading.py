@@ -59,6 +59,9 @@ class Line:
     meanings: list[Meaning] = field(default_factory=list)
     strange: list[int] = field(default_factory=list)  # tokens that no rule read
     corrected: list[tuple[str, str]] = field(default_factory=list)
+    begins: bool = False  # it begins as a question does
+    asks: bool = False  # a question begins somewhere in it
+    rivals: list[Reading] = field(default_factory=list)  # two figures for one thing that do not agree
     terms: set[str] = field(default_factory=set)
 
     def clause_of(self) -> list[int]:
@@ -93,6 +96,8 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     _name_things(line, vocabulary, with_per | {place for _, start, end in more for place in range(start, end)})
     _mark_parts(line)
     line.names += asked
+    asks = [vocabulary.begins.at(tokens, place, line.words) is not None for place in range(len(tokens))]
+    line.begins, line.asks = asks[:1] == [True], any(asks) or "?" in line.words
     _past_days(line, now)
     for reading in line.amounts:
         # a date such as `today`, or what `42 paces` counts, means something to the cues as well
@@ -131,8 +136,13 @@ def _corrected(tokens: list[Token], text: str, vocabulary: Vocabulary) -> tuple[
     """Typing errors mended, word by word, and what was mended. A name in the middle of a sentence is left alone."""
     made, told = [], []
     for place, token in enumerate(tokens):
-        word = token.text
-        if token.kind == "word" and not (
+        word = vocabulary.spelled.get(token.text, token.text)
+        glued = place + 1 < len(tokens) and tokens[place + 1].kind == "number" and not tokens[place + 1].spaced
+        if word == "w" and glued:
+            word = "wind"  # 58F w12
+        if word != token.text:
+            token = replace(token, text=word)
+        elif token.kind == "word" and not (
             place and text[token.start].isupper() and not text[token.start : token.end].isupper()
         ):
             word = vocabulary.corrected(token.text)
@@ -144,7 +154,7 @@ def _corrected(tokens: list[Token], text: str, vocabulary: Vocabulary) -> tuple[
 
 
 def _name_things(line: Line, vocabulary: Vocabulary, taken: set[int]) -> None:
-    in_amount = {place for reading in line.amounts for place in reading.held} | taken
+    in_amount = {place for reading in (*line.amounts, *line.rivals) for place in reading.held} | taken
     i = 0
     while i < len(line.tokens):
         if i in in_amount:
@@ -179,6 +189,9 @@ def _name_things(line: Line, vocabulary: Vocabulary, taken: set[int]) -> None:
             i = unit[1]
             continue
         if line.tokens[i].kind == "word" and line.words[i] not in vocabulary.small:
+            if i + 1 < len(line.words) and line.words[i + 1] in vocabulary.streets and not in_amount & {i + 1}:
+                i += 2  # fern street
+                continue
             line.strange.append(i)
         i += 1
 
@@ -236,7 +249,7 @@ def _without_restated(line: Line) -> list[Reading]:
         ):
             first, second = _square_feet(kept[-1].amount), _square_feet(reading.amount)
             if abs(first - second) > 0.02 * max(first, second):
-                kept.pop()
+                line.rivals = [kept.pop(), reading]
             continue
         part = _part_of(kept[-1], reading, between) if kept else None
         if part:
@@ -403,7 +416,7 @@ def _counts(line: Line, count: Reading, piece: Reading) -> bool:
     value = count.amount.low
     named = count.end <= piece.start <= count.end + 4
     words = line.words[count.end : piece.start]
-    each = "each" in words
+    each = "each" in words or line.words[piece.end : piece.end + 1] == ["ea"]
     surface = (
         each
         or bool(piece.amount.of)
@@ -427,7 +440,8 @@ def _bare_part(line: Line, reading: Reading, last_end: int) -> bool:
     )
     off = any(word in _TAKES_OFF for word in between) or _phrase_takes_off(between)
     off = off and "only" not in between
-    return reading.amount.low >= 20 and (named or off)
+    each = line.words[reading.end : reading.end + 1] in (["ea"], ["each"])  # two sides 600 ea
+    return reading.amount.low >= 20 and (named or off or each)
 
 
 def _phrase_takes_off(words: list[str]) -> bool:

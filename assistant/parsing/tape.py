@@ -12,9 +12,12 @@ PER_THOUSAND = "1000 sq_ft"
 _TAGS = {"n": "N", "nitrogen": "N", "p2o5": "P2O5", "phosphate": "P2O5", "phosphorus": "P2O5", "k2o": "K2O", "potash": "K2O", "potassium": "K2O",
          "seed": "seed", "seeds": "seed", "product": "product", "fertilizer": "product", "fert": "product", "water": "water", "lime": "lime", "pls": "PLS"}  # fmt: skip
 _SPELLED_TAGS = (("P2O5", ("p", "2", "o", "5")), ("K2O", ("k", "2", "o")))
+_ELEMENTS = {"P2O5": "P", "K2O": "K"}  # actual phosphorus is the element, phosphorus on a bag is the oxide
+_OF_ELEMENT = {"phosphorus", "potassium"}
 _TAG_FILLERS = {"of", "actual", "total", "elemental", "quick", "release", "soluble"}
 _FURTHER = ("additional", "further", "extra")
-_THOUSANDS = {"k", "m", "ksf", "msf", "thousand", "grand"}
+_ACROSS = {"diameter", "dia", "radius", "across", "wide", "long", "deep", "high", "tall", "x", "by"}
+_THOUSANDS = {"thou", "k", "m", "ksf", "msf", "thousand", "grand"}
 
 
 class Tape:
@@ -79,7 +82,11 @@ class Tape:
 
     def _bad_letter(self, j: int, end: int) -> bool:
         """A letter is a unit only close behind its number; `s` and `h` never with a blank."""
-        return end == j + 1 and self.tokens[j].spaced and self.texts[j] in ("s", "h", "m")
+        if self.texts[j] == "m" and self.word(end) in _ACROSS:
+            return False  # `4.5 m diameter`
+        if self.texts[j] == "h" and j and self.tokens[j - 1].kind == "number":
+            return False
+        return end == j + 1 and self.tokens[j].spaced and self.texts[j] in ("s", "m")
 
     def _in_is_a_preposition(self, end: int) -> bool:
         """`5 in the back`, `3 in metric`: no inches."""
@@ -108,6 +115,8 @@ class Tape:
         if self.word(n) in ("p", "k") and self.word(n + 1) in ("/", "per"):
             return ("P2O5" if self.word(n) == "p" else "K2O"), n + 1
         tag = _TAGS.get(self.word(n), "")
+        if tag in _ELEMENTS and {"actual", "elemental"} & set(self.texts[j:n]) and self.word(n) in _OF_ELEMENT:
+            return _ELEMENTS[tag], n + 1
         if tag:
             return tag, n + 1
         return "", j
@@ -115,6 +124,8 @@ class Tape:
     def denominator(self, j: int, money: bool = False) -> tuple[str, int]:
         """per 1,000, /k, /M, a thousand, per acre, an acre, per 100 sq ft, per gallon, an hour."""
         mark = self.word(j)
+        if mark == "." and not self.tokens[j].spaced and self.word(j + 1) in ("per", "/", "a", "an"):
+            j, mark = j + 1, self.word(j + 1)  # lbs. per
         if (
             mark in ("on", "for", "to", "in")
             and self.word(j + 1) in ("every", "each", "the")
@@ -152,6 +163,8 @@ class Tape:
                 return f"{ {'hundred': 100, 'ten': 10, 'five': 5}[word] } {unit[0]}", unit[1]
         if n < len(self.tokens) and self.tokens[n].kind == "number" and mark in ("/", "per"):
             count, end = number_at(self.tokens, n) or (0, n)
+            if count == 1 and self.word(end) in ("k", "m") and not self.tokens[end].spaced:
+                return self.denominator_thousand(end)  # per 1k
             area = self.area_unit(end)
             if area:
                 return f"{count:g} {area[0]}", area[1]
@@ -171,6 +184,10 @@ class Tape:
         if word in EACH:
             return word, n + 1
         return "", j
+
+    def denominator_thousand(self, k: int) -> tuple[str, int]:
+        area = self.area_unit(k + 1)
+        return PER_THOUSAND, area[1] if area and area[0] == "sq_ft" else k + 1
 
     def area_unit(self, j: int) -> tuple[str, int] | None:
         unit = self.unit(j, ("area",))

@@ -31,6 +31,7 @@ _NEGATIONS = {
     "couldnt",
     "shouldnt",
 }
+_SHORT = 4
 _NEVER_CORRECTED = _NEGATIONS | numbers.WORDS | dates.WORDS
 
 
@@ -42,6 +43,11 @@ class Vocabulary:
         self.knowledge = knowledge
         self.measures = Phrases(language["measures"])
         self.small = frozenset(language["small"])
+        self.spelled: dict[str, str] = language["spelled"]
+        self.streets = frozenset(language["streets"])
+        self.begins = Phrases(language["begins"])
+        self.asked_as: list[list[str]] = language["defines"]
+        self.picks: dict[str, Any] = language["picks"]
         self.weights: dict[str, float] = language["weights"]
         self.unit_kinds: dict[str, list[str]] = language["unit_kinds"]
         self.negated: dict[str, str] = language["negated"]
@@ -77,6 +83,11 @@ class Vocabulary:
         """The index of the practice, opened when a line is first looked up in it."""
         return Finder(self.knowledge)
 
+    def defines(self, text: str) -> bool:
+        """True where a line may ask what a word means; the index need not be opened where it does not."""
+        line = text.lower().strip()
+        return any(line.startswith(before) and line.rstrip(" ?!.").endswith(after) for before, after in self.asked_as)
+
     def knows(self, word: str) -> bool:
         return word in self.known or word in self.small or word in _NEVER_CORRECTED or len(word) < 3
 
@@ -96,6 +107,8 @@ class Vocabulary:
 
         edits = 1 if len(word) <= 6 else 2  # two slips in a short word make another word
         found = process.extract(word, self._long, scorer=OSA.distance, score_cutoff=edits, limit=12)
+        if len(word) <= _SHORT:  # one letter for another makes another short word: mill is no mile
+            found = [one for one in found if len(one[0]) != len(word) or sorted(one[0]) == sorted(word)]
         letters = sorted(word)
         close = [
             (distance, sorted(choice) != letters, _undoubled(word) != _undoubled(choice), -len(choice), choice)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from assistant.answer import ANSWERED, ASKS, OUT_OF_SCOPE, RECORDED, REFUSED, Answer, Ask, amount_words
@@ -94,3 +95,50 @@ def unsure(turn: Turn) -> Answer:
 
 def greeting(turn: Turn) -> Answer:
     return Answer(ANSWERED, 'Hello. Ask me about seeding a lawn, for example "what do I do next", or say help.')
+
+
+def shorter(turn: Turn) -> Answer:
+    """The last answer's headline; its cautions stay."""
+    if turn.last is None:
+        return Answer(OUT_OF_SCOPE, _NOTHING)
+    return replace(turn.last, lines=(), working=(), sources=(), events=(), changes=(), asks=None, choices=())
+
+
+def longer(turn: Turn) -> Answer:
+    """The last answer in full."""
+    if turn.last is None:
+        return Answer(OUT_OF_SCOPE, _NOTHING)
+    return replace(turn.last, lines=(*turn.last.lines, *turn.last.why), events=(), changes=(), asks=None)
+
+
+def sources(turn: Turn) -> Answer:
+    """Who printed the figures of the last answer, with where to read it."""
+    if turn.last is None:
+        return Answer(OUT_OF_SCOPE, _NOTHING)
+    if not turn.last.sources:
+        said = tuple(_input_line(turn, slot) for slot in turn.last.inputs)
+        return Answer(ANSWERED, "No printed source: it is arithmetic on what you said.", lines=said)
+    rows: list[str] = []
+    for source in turn.last.sources:
+        entry = turn.knowledge.source(source.key) or {}
+        rows.append(" ".join(filter(None, (f"{source.words or source.title}.", entry.get("address")))))
+    return Answer(ANSWERED, "It is from:", lines=tuple(rows), sources=())
+
+
+def doubt(turn: Turn) -> Answer:
+    """What the last answer hangs on, so that a figure that was taken wrongly can be put right."""
+    if turn.last is None:
+        return Answer(OUT_OF_SCOPE, _NOTHING)
+    rows = [*(_input_line(turn, slot) for slot in turn.last.inputs), *turn.last.working]
+    if not rows:
+        return Answer(ANSWERED, "It stands as its source prints it; ask why, or says who.", sources=turn.last.sources)
+    said = 'Say what is other, for example "make it 5,000", and I work it out again.'
+    return Answer(ANSWERED, "It follows from these:", lines=(*dict.fromkeys(rows), said), sources=turn.last.sources)
+
+
+def back(turn: Turn) -> Answer:
+    """Only reached through the dialogue, which knows the questions of the talk."""
+    return Answer(OUT_OF_SCOPE, _NOTHING)
+
+
+never_mind = back

@@ -1,0 +1,211 @@
+"""What a line means after the lines before it: an answer to what is open, a change to the last question, or its own."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from assistant.answer import Ask
+from assistant.dialogue.choices import answer_meant, picked
+from assistant.parsing import as_entry, as_intent, changed, fragment
+from assistant.parsing.finding import OF_INTENTS
+from assistant.terms import Amount, Name, Parse, Slot
+
+if TYPE_CHECKING:
+    from assistant.dialogue.session import OpenQuestion, Session
+
+_OWN_QUESTION = 0.8  # a reading so sure is a question of its own
+_TAKEN_UP = 0.95  # confidence of an answer to the question that was open
+_PICKED = 1.0  # how sure an entry is that was picked out of those offered
+_A_NAME = 3  # words that are no more than the name of a lawn
+_ALWAYS_NEW = ("plan.log", "plan.show", "plan.next", "plan.facts")
+_GOES_ON = {"revise", "same", "goes_on", "as_well"}  # words that lean on the last question
+_AGAIN = {"same", "goes_on", "as_well"}  # of these, what says a deed a second time
+_BACK = 4  # questions back that a change may mean
+_ASKS = {"how_much", "how_big", "when", "may_i", "why", "what_if", "next", "first_cut"}
+_LEANS = ("area.measure", "plan.tell", "plan.facts")  # what an amount alone is taken for
+
+
+def followed(parse: Parse, session: Session) -> Parse:
+    """The reading of a line in its talk."""
+    if parse.intent == "practice.answer" and _asks_for_its_day(parse, session):
+        return as_intent(parse, "plan.next", session.vocabulary, session.now)
+    held = session.open_question
+    if held is not None and held.slot == "entry":
+        session.open_question = None
+        place = picked(parse.text, session.vocabulary, len(held.choices))
+        if place is not None:
+            return _as_picked(held.choices[place], held.parse, parse, session)
+        held = None
+    if held is not None and held.parse.intent == "trouble.diagnose":
+        return _answered_trouble(parse, held, session)
+    if held is not None:
+        taken = _answering(parse, held, session)
+        if taken is not None:
+            return taken
+        if _is_new(parse, held.parse.intent, held.slot):
+            return parse
+    if session.last:
+        lawn = _lawn_picked(parse.text, session)
+        if lawn:
+            named = replace(parse, names=(Name(f"lawn.{lawn}", lawn, (0, 0)),))
+            return _merged(_for_another_lawn(session.last[0]), {}, named)
+        taken = _changing(parse, session)
+        if taken is not None:
+            return taken
+    if held is None and session.parked is not None and _is_bare(parse):
+        taken = _answering(parse, session.parked, session)
+        if taken is not None:
+            return taken
+    return parse
+
+
+def _asks_for_its_day(parse: Parse, session: Session) -> bool:
+    """`when is the second feed`, where a program runs: its date, not what is usual."""
+    step = any(name.type == "step" for name in parse.names) and "when" in parse.terms
+    state = session.state(session.lawn or (session.lawns[0] if len(session.lawns) == 1 else "")) if step else None
+    return state is not None and state.program is not None
+
+
+def _as_picked(choice: str, asked: Parse, parse: Parse, session: Session) -> Parse:
+    """The line that was not understood, read as the thing that was picked for it."""
+    if choice.startswith(OF_INTENTS):
+        return as_intent(asked, choice.removeprefix(OF_INTENTS), session.vocabulary, session.now)
+    return as_entry(parse, choice, _PICKED)
+
+
+def _answering(parse: Parse, held: OpenQuestion, session: Session) -> Parse | None:
+    """The held question with what this line gives for it; None where the line is no answer to it."""
+    place = picked(parse.text, session.vocabulary, len(held.choices), _sizes(held))
+    if place is not None and held.parse.rivals and held.slot == "area":
+        return _merged(replace(held.parse, rivals=()), {"area": Slot("area", (held.parse.rivals[place],))}, parse)
+    if place is not None and held.slot == "program":
+        form = "liquid" if "light liquid" in held.choices[place].partition(":")[0] else "granular"
+        return _merged(held.parse, {held.slot: Slot(held.slot, f"feeding.{form}")}, parse)
+    if _is_new(parse, held.parse.intent, held.slot):
+        return None
+    found = fragment(parse.text, held.parse.intent, session.vocabulary, session.now, held.slot)
+    return _merged(replace(held.parse, rivals=()), found, parse) if found else None
+
+
+def _sizes(held: OpenQuestion) -> tuple[float, ...]:
+    """How big each of the figures is between which it is asked."""
+    from assistant.skills.area import total_of
+    from assistant.units import plain
+
+    return tuple(plain(total_of(Slot("area", (one,))), "sq_ft") for one in held.parse.rivals)
+
+
+def _is_bare(parse: Parse) -> bool:
+    return (parse.intent == "out_of_scope" or parse.intent in _LEANS) and not parse.terms & _ASKS
+
+
+def _is_new(parse: Parse, asked_for: str, slot: str) -> bool:
+    """True for a line that is a question of its own, not an answer to the one that is open."""
+    if parse.intent.startswith(("other.", "help.")) or parse.intent in _ALWAYS_NEW:
+        return True
+    if parse.intent in ("out_of_scope", asked_for) or set(parse.slots) <= {slot}:
+        return False
+    return parse.confidence >= _OWN_QUESTION
+
+
+def _changing(parse: Parse, session: Session) -> Parse | None:
+    """`what about 5,000`, `no, 5200`, `same for the back`: the last question with that figure, name or lawn in it."""
+    assert session.last is not None
+    before, answer = session.last
+    leans = bool(parse.terms & _GOES_ON)
+    if parse.intent != "out_of_scope":
+        one = len(parse.amounts) == 1 and not any(name.type == "surface" for name in parse.names)
+        alone = one and parse.intent in _LEANS and parse.intent != before.intent and "how_big" not in parse.terms
+        told = parse.intent == "plan.tell" and not leans  # `it is 5,100`: kept on the record
+        if parse.intent.startswith(("other.", "help.")) or told or not (leans or alone) or parse.terms & _ASKS:
+            return None
+    lawn = any(name.type in ("lawn", "place") for name in parse.names)
+    if answer.events and not parse.terms & _AGAIN:
+        found = changed(parse.text, before.intent, session.filled, session.vocabulary, session.now)
+        only = lawn and set(found) <= {"place"} and not (parse.unread or parse.amounts or "?" in parse.text)
+        if only and len(parse.text.split()) <= _A_NAME:  # a lawn by its name alone: what is on record of it
+            return replace(parse, intent="plan.facts", topic="plan", confidence=_TAKEN_UP)
+        return None  # what was recorded once is recorded again only where that is said
+    if before.intent not in session.vocabulary.intents:
+        return None
+    found = changed(parse.text, before.intent, session.filled, session.vocabulary, session.now)
+    if not found and not (lawn and not parse.unread and not parse.amounts):
+        return _changing_earlier(parse, session) if leans and parse.amounts else None
+    kept = _for_another_lawn(before).slots if lawn else before.slots
+    carried = {name: slot for name, slot in session.filled.items() if slot.origin == "context" and name not in found}
+    return _merged(replace(before, slots={**carried, **kept} if not lawn else kept), found, parse)
+
+
+def _changing_earlier(parse: Parse, session: Session) -> Parse | None:
+    """What the last question cannot take may belong to one before it: the depth, after the cost was asked."""
+    for earlier in reversed(session.trail[-_BACK:-1]):
+        if earlier.intent not in session.vocabulary.intents:
+            continue
+        found = changed(parse.text, earlier.intent, earlier.slots, session.vocabulary, session.now)
+        if found and set(found) <= set(earlier.slots):
+            return _merged(earlier, found, parse)
+    return None
+
+
+def _for_another_lawn(parse: Parse) -> Parse:
+    return replace(parse, slots={name: slot for name, slot in parse.slots.items() if name not in ("area", "species")})
+
+
+def _lawn_picked(text: str, session: Session) -> str:
+    """`the bigger one`: of the lawns on record, by their areas."""
+    if picked(text, session.vocabulary, 1, (0.0,)) is None or len(session.lawns) < 2:
+        return ""
+    sizes = {state.name: state.facts["area"].amount.low for state in session.states() if "area" in state.facts}
+    place = picked(text, session.vocabulary, len(sizes), tuple(sizes.values())) if sizes else None
+    bigger_or_smaller = session.vocabulary.picks.get(text.lower().strip(" .!#,?")) in ("bigger", "smaller")
+    return list(sizes)[place] if place is not None and bigger_or_smaller else ""
+
+
+def _merged(held: Parse, found: dict[str, Slot], parse: Parse) -> Parse:
+    """The held reading with what this line adds; its words and amounts are those of this line."""
+    kept = replace(held, text=parse.text, amounts=parse.amounts, names=parse.names, corrected=parse.corrected)
+    return replace(kept, slots={**held.slots, **found}, unread=(), runner_up=("", 0.0), confidence=_TAKEN_UP)
+
+
+def _answered_trouble(parse: Parse, held: OpenQuestion, session: Session) -> Parse:
+    """The answer to a question about a trouble, by its number or its words; another question leaves it."""
+    answers = session.knowledge.entry(f"troubles.questions.{held.slot}.answers") or {}
+    answer = answer_meant(parse.text, answers, parse.intent == "other.unsure")
+    if answer is None:
+        return parse
+    slots = {**held.parse.slots, held.slot: Slot(held.slot, answer)}
+    return replace(held.parse, text=parse.text, slots=slots, unread=(), confidence=_TAKEN_UP)
+
+
+def earlier_question(parse: Parse, session: Session) -> Parse | None:
+    """The question that `back to the seed` means: one that is still open, then the newest of that subject."""
+    subject = parse.terms - {"back_to"}
+    named = {name.id for name in parse.names}
+    if session.parked is not None and _is_about(session.parked.parse, subject, named):
+        return session.parked.parse
+    return next((one for one in reversed(session.trail) if _is_about(one, subject, named)), None)
+
+
+def _is_about(parse: Parse, subject: frozenset[str], named: set[str]) -> bool:
+    if not subject and not named:
+        return True
+    words = {parse.topic, *parse.intent.partition(".")[2].split("_")}
+    return bool(subject & words or named & {name.id for name in parse.names})
+
+
+def between(rivals: tuple[Amount, ...]) -> Ask:
+    """Two figures for one thing: which of them it is."""
+    said = tuple(one.text for one in rivals)
+    return Ask("area", f"You gave two areas that do not agree, {' and '.join(said)}. Which is it?", said)
+
+
+def left(session: Session) -> str:
+    """What is said when the open question is left."""
+    open_one = session.open_question or session.parked
+    session.open_question = session.parked = None
+    if open_one is not None:
+        return "Left. Ask on when you like."
+    if session.last and session.last[1].changes:
+        return "Nothing is open. What was recorded stays on record; say undo to take it back."
+    return "Nothing is open. Ask on when you like."

@@ -1,0 +1,268 @@
+"""Which of all readings a line gets: a question of ours, an entry of the practice, or none; and how sure that is.
+
+Every reading has a score of named features (matching.py). The scores become shares of certainty: e to the score of a
+reading, over the sum of that for all readings; one weight a feature was fitted for that. A share becomes a confidence
+through a short table.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from assistant.parsing.finding import OF_INTENTS, Found
+from assistant.parsing.matching import NOTHING, Candidate, candidates, latent, names_of, without_veto
+from assistant.parsing.reading import Line
+from assistant.parsing.vocabulary import Vocabulary
+from assistant.terms import Amount, Parse, Slot
+
+NONE = "out_of_scope"
+RECORDED = {"plan.log", "plan.start", "plan.correct", "plan.seen", "plan.tell", "plan.resown", "plan.stock", "plan.limit", "plan.tool"}  # fmt: skip
+SHORT_ONES = {"plan.next", "other.why", "other.working", "other.greeting", "help.topics", "plan.facts", "plan.show"}
+_SURE = 0.6  # a reading less sure is offered, not taken
+_SURE_BY_CUE = 0.5  # one with the words of its cue needs less
+_SURE_TO_KEEP = 0.6  # and one that would be kept on the record more again
+_OFFERED = 0.08  # readings less likely than this are not offered
+_MOST_OFFERED = 3
+_OURS = 0.7  # so sure it must be that a line is ours, for asking which of its readings is meant
+_LEAST_OURS = 0.4  # so likely one reading must be for asking whether it is meant
+_DECIDED = 6.0  # a lead by cues alone that no likeness makes up for
+_LONG = 20.0  # words of a long line
+_LONGEST = 3.0
+_SHORT = 20  # words of a line that is no more than a turn of the talk
+_MOST_TOLD = 3  # figures of a line that an entry passes over
+# share of certainty -> how often such readings were right, each line counted without itself (tests/corpus/asked.yaml)
+_CONFIDENCE = ((0.995, 0.94), (0.98, 0.88), (0.9, 0.8), (0.8, 0.74), (0.5, 0.62))
+_NAMED = 0.6  # entries so near are named where nothing is answered
+_ENTRIES = {  # kind of entry -> intent, slot, topic
+    "practices": ("practice.answer", "entry", "other"),
+    "glossary": ("help.word", "entry", "other"),
+    "troubles": ("trouble.diagnose", "complaint", "trouble"),
+}
+OF_ENTRIES = {intent for intent, _, _ in _ENTRIES.values()}
+_DEEDS = {"deed", "step", "sight"}  # what names the deed itself
+_TOO_LOOSE = 1.5  # figures without a place make it a question about work, not the telling of it
+_ASKING = {"~may_i", "~how_much", "~when", "~why", "~what_if", "~questioned"}
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A reading with its share of certainty; `entry` names the entry that it is."""
+
+    candidate: Candidate
+    share: float
+    entry: str = ""
+
+
+def weighed(line: Line, vocabulary: Vocabulary) -> list[Weighed]:
+    """All readings of a line, none among them, the likeliest first."""
+    readings = candidates(line, vocabulary)
+    if _decided(line, readings):
+        return _shares([(one, "") for one in readings], line, NOTHING)
+    found = vocabulary.finder.find(line.text)
+    like = {one.entry.partition(".")[2]: one.score for one in found if one.entry.startswith(OF_INTENTS)}
+    readings = candidates(line, vocabulary, like) if like else readings
+    entries = [one for one in found if one.entry and not one.entry.startswith(OF_INTENTS)]
+    if _tells_a_deed(line, readings):  # what was done is kept, whatever the practice says of such work
+        return _shares([(_as_told(one, line), "") for one in readings if one.intent.startswith("plan.")], line, NOTHING)
+    refused: dict[str, float] = {one.entry: one.score for one in found if not one.entry}
+    told = float(min(_MOST_TOLD, len(line.amounts)))
+    by_entry = [(_entry_read(one, found, told), one.entry) for one in entries]
+    return _shares([*((one, "") for one in readings), *by_entry], line, refused)
+
+
+def _decided(line: Line, readings: list[Candidate]) -> bool:
+    """True where the cues leave no doubt: every figure has its place, and the next reading is far behind."""
+    if not readings or readings[0].features["loose"] or line.strange or not line.amounts:
+        return False
+    return readings[0].score - (readings[1].score if len(readings) > 1 else 0.0) >= _DECIDED
+
+
+def _tells_a_deed(line: Line, readings: list[Candidate]) -> bool:
+    """True where a line names something done or seen, by the words for it, and asks nothing."""
+    if line.asks or line.terms & _ASKING:
+        return False
+    return any(_names_a_deed(one, line) for one in readings)
+
+
+def _names_a_deed(one: Candidate, line: Line) -> bool:
+    by_cue = one.intent in RECORDED and bool(one.features.get("cued"))
+    deed = "deed" in one.slots or "sight" in one.slots or one.features["loose"] < _TOO_LOOSE
+    did = one.intent == "plan.log" and "~did" in line.terms and "tank" in one.slots  # sprayed glyphosate today
+    return by_cue and ((deed and not _DEEDS.isdisjoint(one.slots)) or did)
+
+
+def _as_told(one: Candidate, line: Line) -> Candidate:
+    return replace(one, features={**one.features, "deed": 1.0}) if _names_a_deed(one, line) else one
+
+
+def _entry_read(one: Found, found: list[Found], told: float) -> Candidate:
+    intent, slot, _ = _ENTRIES[one.entry.partition(".")[0]]
+    others = max((other.score for other in found if other.entry != one.entry), default=0.0)
+    features = {"entry": one.score, "ahead": max(0.0, one.score - others), "told": told}
+    return Candidate(intent, {slot: Slot(slot, one.entry)}, features)
+
+
+def _shares(readings: list[tuple[Candidate, str]], line: Line, refused: Mapping[str, float]) -> list[Weighed]:
+    words = len(line.words)
+    none = {
+        "none": 1.0,
+        "unknown": len(line.strange) / max(1, words),
+        "refused": refused.get("", 0.0),
+        "outside": float("~elsewhere" in line.terms),
+        "long": min(_LONGEST, words / _LONG),
+    }
+    asks = float("?" in line.words or line.begins)
+    all_of_them = [(_in_its_line(one, words, asks), entry) for one, entry in readings]
+    all_of_them.append((Candidate(NONE, {}, none), ""))
+    top = max(one.score for one, _ in all_of_them)
+    powers = [math.exp(one.score - top) for one, _ in all_of_them]
+    whole = sum(powers)
+    made = [Weighed(one, power / whole, entry) for (one, entry), power in zip(all_of_them, powers, strict=True)]
+    return sorted(made, key=lambda one: (-one.share, one.candidate.intent, one.entry))
+
+
+def _in_its_line(one: Candidate, words: int, asks: float) -> Candidate:
+    """The reading with what its line as a whole says of it."""
+    more = {}
+    if one.intent in RECORDED and asks:
+        more["asking"] = 1.0
+    if one.intent in SHORT_ONES and words > _SHORT:
+        more["short"] = 1.0
+    return replace(one, features={**one.features, **more}) if more else one
+
+
+def chosen(line: Line, vocabulary: Vocabulary) -> Parse:
+    """The reading of a line; where none is sure enough, the ones to choose from."""
+    word = _word_asked(line, vocabulary)
+    readings = weighed(line, vocabulary)
+    best, second = readings[0], (readings[1] if len(readings) > 1 else None)
+    read = Parse(
+        text=line.text,
+        names=names_of(line),
+        amounts=tuple(reading.amount for reading in line.amounts),
+        unread=tuple(line.words[place] for place in line.strange),
+        corrected=tuple(line.corrected),
+        runner_up=(second.entry or second.candidate.intent, round(second.share, 3)) if second else ("", 0.0),
+        nearest=tuple(one.candidate.intent for one in readings if one.candidate.intent in vocabulary.intents)[:3],
+        terms=frozenset(term[1:] for term in line.terms if term.startswith("~")) | _opening(line),
+        rivals=tuple(reading.amount for reading in line.rivals),
+    )
+    if word and best.candidate.intent.startswith((*OF_ENTRIES, NONE)):
+        return as_entry(read, word, 1.0)
+    meant = max(readings, key=lambda one: without_veto(one.candidate))
+    if meant.candidate.features.get("again") and meant is not best:
+        return replace(read, doubled=_doubled(line))
+    sure = _SURE_BY_CUE if best.candidate.features.get("cued") else _SURE
+    sure = max(sure, _SURE_TO_KEEP) if best.candidate.intent in RECORDED else sure
+    if best.candidate.intent != NONE and best.share >= sure:
+        return _taken(read, best, line, vocabulary)
+    ours = 1.0 - sum(one.share for one in readings if one.candidate.intent == NONE)
+    real = [one for one in readings if one.candidate.intent != NONE]
+    if ours >= _OURS or (real and real[0].share >= _LEAST_OURS):
+        offered = [one for one in real if one.share >= _OFFERED][:_MOST_OFFERED]
+        return replace(read, found=tuple(map(_offer, offered)), score=round(ours, 3))
+    named = [one for one in real if one.entry and one.candidate.features["entry"] >= _NAMED]
+    return replace(read, found=tuple(one.entry for one in named[:_MOST_OFFERED]))
+
+
+def _doubled(line: Line) -> tuple[str, ...]:
+    """What was said twice where one counts: the figures of the first such kind, or the grasses."""
+    kinds = Counter(reading.amount.kind for reading in line.amounts)
+    for kind, count in kinds.items():
+        if count > 1 and kind not in ("area", "size", "date"):
+            return tuple(reading.amount.text for reading in line.amounts if reading.amount.kind == kind)
+    return tuple(name.text for name, _, _ in line.names if name.type == "species")
+
+
+def _offer(one: Weighed) -> str:
+    return one.entry or f"{OF_INTENTS}{one.candidate.intent}"
+
+
+def _word_asked(line: Line, vocabulary: Vocabulary) -> str:
+    """The word of the glossary that a line asks the meaning of."""
+    if line.amounts:
+        return ""
+    word = vocabulary.finder.word(line.text) if vocabulary.defines(line.text) else ""
+    return f"glossary.{word}" if word else ""
+
+
+def _taken(read: Parse, best: Weighed, line: Line, vocabulary: Vocabulary) -> Parse:
+    if best.entry:
+        return as_entry(read, best.entry, best.share)
+    return with_intent(read, best.candidate, line, vocabulary, best.share)
+
+
+def with_intent(read: Parse, one: Candidate, line: Line, vocabulary: Vocabulary, share: float) -> Parse:
+    """The line read as one of our questions, with its slots."""
+    entry = vocabulary.intents[one.intent]
+    slots = _with_latent(line, one, entry)
+    roles = {word for name in slots for word in entry["slots"].get(name, {}).get("words", ())}
+    return replace(
+        read,
+        unread=tuple(word for word in read.unread if word not in roles),  # `wind 4`: the word told which figure it is
+        intent=one.intent,
+        topic=one.intent.partition(".")[0],
+        slots=slots,
+        amounts=_as_bound(read.amounts, slots),
+        score=round(one.score, 3),
+        confidence=confidence(share),
+        found=(),
+    )
+
+
+def as_entry(parse: Parse, entry: str, share: float) -> Parse:
+    """The line read as what was found, or picked, for it: `practices.x`, `glossary.x` or `troubles.x`."""
+    intent, slot, topic = _ENTRIES[entry.partition(".")[0]]
+    return replace(
+        parse,
+        intent=intent,
+        topic=topic,
+        slots={slot: Slot(slot, entry)},
+        found=(),
+        score=share,
+        confidence=confidence(share),
+        runner_up=("", 0.0),
+        unread=(),
+    )
+
+
+def confidence(share: float) -> float:
+    """How often readings with such a share are right."""
+    return next((right for least, right in _CONFIDENCE if share >= least), 0.0)
+
+
+def close(parse: Parse) -> bool:
+    """True where the line is ours, and no reading of it is sure enough: the likeliest are offered."""
+    return parse.intent == NONE and bool(parse.found) and parse.score > 0
+
+
+def _with_latent(line: Line, best: Candidate, entry: Mapping[str, object]) -> dict[str, Slot]:
+    """A bare number goes to the one needed slot that is still open and can take it."""
+    needs, specs = entry["needs"], entry["slots"]
+    open_slots = [name for name in needs if name not in best.slots and "unit" in specs[name]]  # type: ignore[attr-defined,index]
+    if len(open_slots) != 1:
+        return best.slots
+    spec = specs[open_slots[0]]  # type: ignore[index]
+    amount = latent(line, spec)
+    if amount is None:
+        return best.slots
+    value = (amount,) if spec.get("parts") else amount
+    return {**best.slots, open_slots[0]: Slot(open_slots[0], value)}
+
+
+def _as_bound(amounts: tuple[Amount, ...], slots: dict[str, Slot]) -> tuple[Amount, ...]:
+    """The amounts as the slots took them, for the echo."""
+    bound: dict[tuple[int, int], Amount] = {}
+    for slot in slots.values():
+        bound |= {value.span: value for value in slot.amounts}
+    return tuple(bound.get(amount.span, amount) for amount in amounts)
+
+
+def _opening(line: Line) -> frozenset[str]:
+    """`and 5,000` goes on from what was asked before; whether the line asks at all."""
+    first = next((meaning for meaning in line.meanings if meaning.start == 0), None)
+    goes_on = {"goes_on"} if first and "~plus" in first.terms else set()
+    return frozenset(goes_on | ({"asks"} if line.asks else set()))

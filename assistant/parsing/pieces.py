@@ -1,0 +1,121 @@
+"""Two questions in one line, and one question in a long story: where a line is parted, and what stays together.
+
+`how much seed for 4,200 and when do i mow` is two; `60 by 70 and 40 by 30, how much seed` is one.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+
+from assistant.parsing.choosing import NONE, OF_ENTRIES, SHORT_ONES, chosen
+from assistant.parsing.matching import bind, names_of
+from assistant.parsing.reading import Line, read
+from assistant.parsing.vocabulary import Vocabulary
+from assistant.terms import Now, Parse
+
+_ENDS = {"?", "!", ";"}
+_JOINS = {"and", ",", "also", "plus", "then", "&", "so", "but"}
+_FEWEST = 2  # tokens of a piece
+_DEEDS = {"plan.log", "plan.seen", "plan.start", "plan.resown", "plan.not_done"}
+_NEVER_ALONE = {NONE, "other.greeting", "plan.tell"}
+_BEFORE = 3  # sentences before the question of a story that may be needed to understand it
+_OF_A_STORY = 0.8  # how sure a story's question is at the most
+_OF_A_SUM = {"rate", "analysis", "mass", "volume", "mix", "flow"}
+_A_SUM = 2
+_NAMES_TOLD = ("species", "job", "product", "tank", "state")
+
+
+def pieces_of(line: Line, vocabulary: Vocabulary) -> list[str]:
+    """The texts between the places where a sentence ends, or a new question begins behind `and` or a comma."""
+    cuts = [0]
+    place = 1
+    while place < len(line.tokens):
+        token, before = line.tokens[place], line.words[place - 1]
+        ends = before in _ENDS or (before == "." and token.spaced)
+        begins = before in _JOINS and vocabulary.begins.at(line.tokens, place, line.words) is not None
+        if (ends or begins) and place - cuts[-1] >= _FEWEST:
+            start = place
+            while begins and not ends and start > cuts[-1] and line.words[start - 1] in _JOINS:
+                start -= 1
+            if start - cuts[-1] >= _FEWEST:
+                cuts.append(start)
+        place += 1
+    ends_at = [*(line.tokens[cut].start for cut in cuts[1:]), len(line.text)]
+    starts = [line.tokens[cut].start if cut else 0 for cut in cuts]
+    return [line.text[start:end].strip(" ,") for start, end in zip(starts, ends_at, strict=True)]
+
+
+def parted(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]:
+    """The questions of a line one by one, where two at least stand for themselves; a statement goes with the question
+    behind it. Empty where the line is one question."""
+    texts = pieces_of(line, vocabulary)
+    if len(texts) < 2:
+        return ()
+    groups: list[str] = []
+    asked = False
+    for text in texts:
+        stands = _stands(_read_alone(text, vocabulary, now))
+        if groups and not (asked and stands):
+            groups[-1] = f"{groups[-1]} {text}"
+        else:
+            groups.append(text)
+        asked = asked or stands
+    if len(groups) < 2:
+        return ()
+    parses = tuple(_read_alone(text, vocabulary, now) for text in groups)
+    alike = len({parse.intent for parse in parses}) == 1
+    return () if not all(map(_stands, parses)) or (alike and parses[0].intent == whole.intent) else parses
+
+
+def _read_alone(text: str, vocabulary: Vocabulary, now: Now) -> Parse:
+    return chosen(read(text, vocabulary, now), vocabulary)
+
+
+def _stands(parse: Parse) -> bool:
+    """True for a piece that is a question or a deed of its own."""
+    return parse.intent not in _NEVER_ALONE and ("asks" in parse.terms or parse.intent in _DEEDS)
+
+
+def told_at_length(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> Parse:
+    """A story with its question at the end: the last sentence that asks, with as much before it as it needs to be understood.
+    What it lacks is looked for in the rest, where it is told once, with its unit."""
+    texts = pieces_of(line, vocabulary)
+    last = next((n for n in range(len(texts) - 1, -1, -1) if _asks(texts[n], vocabulary, now)), len(texts) - 1)
+    figures = sum(1 for reading in line.amounts if reading.amount.kind in _OF_A_SUM)
+    for first in range(last, max(-1, last - _BEFORE), -1):
+        parse = _read_alone(" ".join(texts[first : last + 1]), vocabulary, now)
+        if figures >= _A_SUM and parse.intent in OF_ENTRIES:
+            continue  # so many figures want a sum
+        if parse.intent not in _NEVER_ALONE and parse.intent not in SHORT_ONES - {"plan.next"}:
+            told = _with_told(parse, line, vocabulary)
+            return replace(told, text=whole.text, confidence=min(parse.confidence, _OF_A_STORY))
+    if figures >= _A_SUM and whole.intent in OF_ENTRIES:
+        return replace(whole, intent=NONE, topic="other", slots={}, confidence=0.0, score=0.0)
+    return whole
+
+
+def _asks(text: str, vocabulary: Vocabulary, now: Now) -> bool:
+    return read(text, vocabulary, now).asks
+
+
+def _with_told(parse: Parse, line: Line, vocabulary: Vocabulary) -> Parse:
+    """The reading with what it needs from the rest of the story: an amount with a unit, the only one of its kind; a name."""
+    entry = vocabulary.intents.get(parse.intent)
+    if not entry or parse.intent in OF_ENTRIES:
+        return parse
+    found, _ = bind(line, entry)
+    kinds = Counter(_kind(reading.amount.kind) for reading in line.amounts)
+    told = {
+        name: slot
+        for name, slot in found.items()
+        if name not in parse.slots
+        and all(one.units and not one.assumed and kinds[_kind(one.kind)] == 1 for one in slot.amounts)
+        and (slot.amounts or name in _NAMES_TOLD)
+    }
+    amounts = tuple(reading.amount for reading in line.amounts)
+    return replace(parse, slots={**parse.slots, **told}, names=names_of(line), amounts=amounts)
+
+
+def _kind(kind: str) -> str:
+    return "area" if kind == "size" else kind

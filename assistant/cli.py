@@ -7,19 +7,21 @@ import gc
 import io
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from assistant import __version__
-from assistant.dialogue.lawns import lawn_named
 from assistant.interfaces.printing import complain
 from assistant.knowledge_base import Knowledge, load
 from assistant.lawn.state import is_of
 from assistant.lawn.store import Store, StoreError
 from assistant.lawn.weather import Weather
 from assistant.terms import Now, capital
+
+if TYPE_CHECKING:
+    from assistant.dialogue import Session
 
 LONGEST_READ = 2_000_000  # characters of one line; the rest of a longer one is passed over
 
@@ -191,7 +193,10 @@ def _run(options: argparse.Namespace) -> int:
     now = _now(options.today)
     store = _store(home, needed=options.command != "ask" or bool(options.lawn))
     options.home = home
-    options.lawn = lawn_named(options.lawn, store.lawns())
+    if options.lawn:
+        from assistant.dialogue.lawns import lawn_named
+
+        options.lawn = lawn_named(options.lawn, store.lawns())
     if options.command == "records":
         from assistant.interfaces.records import records
 
@@ -204,10 +209,11 @@ def _run(options: argparse.Namespace) -> int:
         return _weather(options, home)
     if options.command in ("export", "import"):
         return _exchange(options, store)
+    if options.command == "chat" and _on_a_screen(options):
+        return _talk(options, home, store, now)
     knowledge = load(_cache_folder(), own=home / "knowledge")
-    for fault in knowledge.left_out:
-        complain(f"{fault} The file is left out; everything else answers.")
-    _check_own_files(home)
+    for sentence in _left_out(knowledge, home):
+        complain(sentence)
     if options.command == "doctor":
         from assistant.interfaces.doctor import report
 
@@ -257,8 +263,51 @@ def _chat(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: 
     from assistant.interfaces.chat import chat
 
     session = Session(knowledge, store, now, True, options.lawn, weather=Weather(options.home))
-    prompt = "> " if sys.stdin and sys.stdin.isatty() and not options.json else ""
-    return chat(_lines(sys.stdin), session, options.json, prompt, _width())
+    at_keyboard = bool(sys.stdin and sys.stdin.isatty() and not options.json)
+    return chat(_lines(sys.stdin), session, options.json, at_keyboard, _width(), _clock(options, now))
+
+
+def _talk(options: argparse.Namespace, home: Path, store: Store, now: Now) -> int:
+    """The chat on a terminal. What answers need is loaded when its prompt stands."""
+    from assistant.interfaces.ink import Paper
+    from assistant.interfaces.talk import talk
+
+    def opened() -> tuple[Session, list[str]]:
+        from assistant.dialogue import Session
+
+        knowledge = load(_cache_folder(), own=home / "knowledge")
+        session = Session(knowledge, store, now, True, options.lawn, weather=Weather(home))
+        return session, _left_out(knowledge, home)
+
+    paper = Paper(_screen, not os.environ.get("NO_COLOR"), _shows_unicode())
+    return talk(opened, store.lawns(), _clock(options, now), home, paper)
+
+
+def _clock(options: argparse.Namespace, now: Now) -> Callable[[], Now]:
+    """The day it is at each line: a chat may stay open past midnight. A day that was given stands."""
+    return (lambda: now) if options.today else (lambda: _now(""))
+
+
+def _on_a_screen(options: argparse.Namespace) -> bool:
+    """True for a person at a terminal that can move its cursor; pipes, dumb terminals and --plain get plain lines."""
+    if options.plain or options.json or not (sys.stdin and sys.stdout and sys.stdin.isatty() and sys.stdout.isatty()):
+        return False
+    return sys.platform == "win32" or os.environ.get("TERM", "") not in ("", "dumb", "unknown")
+
+
+def _shows_unicode() -> bool:
+    """False where the terminal was said to show no more than ASCII, though Python itself would write UTF-8 there."""
+    said = os.environ.get("LC_ALL") or os.environ.get("LANG") or ""
+    return (sys.stdout.encoding or "ascii").lower().startswith("utf") and said not in ("C", "POSIX")
+
+
+def _screen() -> tuple[int, int]:
+    """Columns and rows of the terminal, as they are now."""
+    try:
+        size = os.get_terminal_size(sys.stdout.fileno())
+    except OSError:
+        return 80, 24
+    return max(size.columns or 80, 20), max(size.lines or 24, 6)
 
 
 def _exchange(options: argparse.Namespace, store: Store) -> int:
@@ -413,17 +462,17 @@ def _cache_folder() -> Path:
     return Path(os.environ.get("XDG_CACHE_HOME") or user / ".cache") / "ligule"
 
 
-def _check_own_files(home: Path) -> None:
-    """Files that nothing reads are named: a wrong name would be lost without a word."""
+def _left_out(knowledge: Knowledge, home: Path) -> list[str]:
+    """What of the user's own folder is not used, a sentence each: a broken file, or a name that nothing reads."""
+    said = [f"{fault} The file is left out; everything else answers." for fault in knowledge.left_out]
     folder = home / "knowledge"
     if not folder.is_dir():
-        return
+        return said
     from assistant.knowledge_base import is_own
     from assistant.knowledge_base.files import names_in
 
-    for name in names_in(folder):
-        if not is_own(name):
-            complain(f"{folder / name} is no file that a folder of your own holds; it is left out.")
+    names = [name for name in names_in(folder) if not is_own(name)]
+    return said + [f"{folder / name} is no file that a folder of your own holds; it is left out." for name in names]
 
 
 def _width() -> int:

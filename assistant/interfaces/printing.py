@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 from typing import Any, TextIO
 
+_BEHIND_A_NUMBER = re.compile(r"(?<=\d)([½¼¾])")
 _ASCII = str.maketrans(
     {"°": " ", "½": "1/2", "¼": "1/4", "¾": "3/4", "×": "x", "–": "-", "—": "-", "’": "'", "“": '"', "”": '"'}
 )
@@ -14,11 +16,17 @@ _ASCII = str.maketrans(
 def text_for(text: str, stream: TextIO, width: int = 0) -> str:
     """The text as this stream can show it."""
     encoding = (getattr(stream, "encoding", None) or "ascii").lower().replace("-", "")
-    if not encoding.startswith("utf"):
+    text = "\n".join(safe(line, encoding.startswith("utf")) for line in text.split("\n"))
+    return "\n".join(_wrapped(line, width) for line in text.split("\n")) if width else text
+
+
+def safe(text: str, unicode: bool = True) -> str:
+    """Text without marks that could move the cursor or change a colour; in ASCII where the terminal shows no more."""
+    if not unicode:
+        text = _BEHIND_A_NUMBER.sub(r" \1", text)  # 1½ is 1 1/2, not 11/2
         text = text.replace(" °F", " F").replace(" °C", " C").translate(_ASCII)
         text = text.encode("ascii", "replace").decode()
-    text = "".join(mark if mark == "\n" or mark.isprintable() else " " for mark in text)
-    return "\n".join(_wrapped(line, width) for line in text.split("\n")) if width else text
+    return "".join(mark if mark.isprintable() else " " for mark in text)
 
 
 def _wrapped(line: str, width: int) -> str:

@@ -55,6 +55,30 @@ def one_shot(home: str, runs: int = 11) -> None:
     )
 
 
+def first_prompt(home: str, runs: int = 11) -> None:
+    """From the call to the first prompt on a pseudo-terminal, beside the imports of the two libraries it stands on."""
+    imports = ["-c", "import prompt_toolkit, pint"]
+    chat = ["-m", "assistant", "chat", "--home", home, "--today", "2026-09-20"]
+    _until_prompt(chat), process(*imports)
+    pairs = [(_until_prompt(chat), process(*imports)) for _ in range(runs)]
+    ours, theirs = (statistics.median(pair[n] for pair in pairs) for n in (0, 1))
+    ratio = statistics.median(mine / yardstick for mine, yardstick in pairs)
+    print(
+        f"chat, first prompt   {ours * 1000:6.0f} ms   import prompt_toolkit, pint {theirs * 1000:.0f} ms   ratio {ratio:.2f}   budget 1.30"
+    )
+
+
+def _until_prompt(arguments: list[str]) -> float:
+    import pexpect
+
+    start = time.perf_counter()
+    child = pexpect.spawn(sys.executable, arguments, env={**ENVIRONMENT, "TERM": "xterm"}, dimensions=(24, 80))
+    child.expect_exact("F1 keys")
+    taken = time.perf_counter() - start
+    child.close(force=True)
+    return taken
+
+
 def turns(home: str) -> None:
     session = Session(load(Path(home) / "cache"), Store(Path(home)), Now(datetime(2026, 9, 5)))
     taken = []
@@ -164,6 +188,7 @@ if __name__ == "__main__":
     with tempfile.TemporaryDirectory() as home:
         ENVIRONMENT["PYTHONPYCACHEPREFIX"] = home + "/bytecode"
         one_shot(home)
+        first_prompt(home)
         turns(home)
         batch(home)
         memory(home)

@@ -91,7 +91,8 @@ def _names_a_deed(one: Candidate, line: Line) -> bool:
     by_cue = one.intent in RECORDED and bool(one.features.get("cued"))
     deed = "deed" in one.slots or "sight" in one.slots or one.features["loose"] < _TOO_LOOSE
     did = one.intent == "plan.log" and "~did" in line.terms and "tank" in one.slots  # sprayed glyphosate today
-    return by_cue and ((deed and not _DEEDS.isdisjoint(one.slots)) or did)
+    sown = one.intent == "plan.start" and "~seeded" in line.terms
+    return by_cue and ((deed and not _DEEDS.isdisjoint(one.slots)) or did or sown)
 
 
 def _as_told(one: Candidate, line: Line) -> Candidate:
@@ -109,6 +110,7 @@ def _shares(readings: list[tuple[Candidate, str]], line: Line, refused: Mapping[
     words = len(line.words)
     none = {
         "none": 1.0,
+        "clean": float(not line.strange),
         "unknown": len(line.strange) / max(1, words),
         "refused": refused.get("", 0.0),
         "outside": float("~elsewhere" in line.terms),

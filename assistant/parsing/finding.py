@@ -20,6 +20,7 @@ OF_INTENTS = "intents."  # entries that are questions of our own
 _LONGEST_WORD = 40  # marks of a word of the glossary
 _ARTICLE = re.compile(r"^(a|an|the|this|my)\s+")
 _THOUSAND = 1000
+_NEAR = 24  # entries whose single asks are looked at: those nearest as a whole
 _MOST_PARTS = 4  # sentences of a line that are looked up on their own
 _FEWEST = 3  # words of a sentence that is looked up on its own
 _SENTENCE = re.compile(r"[.!?;]+\s+|\s+-\s+|\n")
@@ -68,12 +69,12 @@ class Finder:
         parts = [part for part in _SENTENCE.split(text) if len(part.split()) >= _FEWEST][:_MOST_PARTS]
         best: dict[int, float] = {}
         for part in dict.fromkeys([text, *parts]):
-            for place, score in self._scores(part, most).items():
+            for place, score in self._scores(part).items():
                 best[place] = max(score, best.get(place, 0.0))
         ranked = sorted(best.items(), key=lambda one: (-one[1], one[0]))[:most]
         return [Found(self._entries[place], round(score, 3)) for place, score in ranked]
 
-    def _scores(self, text: str, most: int) -> dict[int, float]:
+    def _scores(self, text: str) -> dict[int, float]:
         """Entry -> how well it fits: the angle between the line and the entry as a whole, and for the nearest of them those
         to the single asks."""
         line = {stem: (weight, share) for stem, weight, share in self._weighed(stems_of(text, self._like))}
@@ -82,7 +83,7 @@ class Finder:
         for stem, (weight, share) in line.items():
             for place, part in self._places(stem):
                 whole[place] += share * weight * part
-        near = dict(heapq.nlargest(most, whole.items(), key=lambda one: (one[1], -one[0])))
+        near = dict(heapq.nlargest(_NEAR, whole.items(), key=lambda one: (one[1], -one[0])))
         refused = len(self._entries) - 1
         if refused in whole:  # what is none of ours is many things, and as a whole near to none of them
             near[refused] = whole[refused]

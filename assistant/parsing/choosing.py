@@ -28,6 +28,8 @@ _OFFERED = 0.08  # readings less likely than this are not offered
 _MOST_OFFERED = 3
 _OURS = 0.7  # so sure it must be that a line is ours, for asking which of its readings is meant
 _LEAST_OURS = 0.4  # so likely one reading must be for asking whether it is meant
+_WRITTEN = frozenset(".,?!;:'\"()-/%$#&+@*=°x<>~[]")
+_ODD, _FEW_ODD = 0.25, 3  # share, and number, of marks that nobody writes in a line of noise
 _DECIDED = 6.0  # a lead by cues alone that no likeness makes up for
 _LONG = 20.0  # words of a long line
 _LONGEST = 3.0
@@ -43,6 +45,7 @@ _ENTRIES = {  # kind of entry -> intent, slot, topic
 }
 OF_ENTRIES = {intent for intent, _, _ in _ENTRIES.values()}
 _DEEDS = {"deed", "step", "sight"}  # what names the deed itself
+_WITH_SEED = {"date", "area", "size", "mass"}  # what is told with the seed that went down
 _TOO_LOOSE = 1.5  # figures without a place make it a question about work, not the telling of it
 _ASKING = {"~may_i", "~how_much", "~when", "~why", "~what_if", "~questioned"}
 
@@ -58,6 +61,8 @@ class Weighed:
 
 def weighed(line: Line, vocabulary: Vocabulary) -> list[Weighed]:
     """All readings of a line, none among them, the likeliest first."""
+    if _is_noise(line):
+        return _shares([], line, NOTHING)
     readings = candidates(line, vocabulary)
     if _decided(line, readings):
         return _shares([(one, "") for one in readings], line, NOTHING)
@@ -71,6 +76,16 @@ def weighed(line: Line, vocabulary: Vocabulary) -> list[Weighed]:
     told = float(min(_MOST_TOLD, len(line.amounts)))
     by_entry = [(_entry_read(one, found, told), one.entry) for one in entries]
     return _shares([*((one, "") for one in readings), *by_entry], line, refused)
+
+
+def _is_noise(line: Line) -> bool:
+    """True where most of a line is no words, no figures and no marks that people write between them."""
+    odd = sum(
+        token.text not in _WRITTEN and not (token.kind == "word" and (len(token.text) > 1 or token.text in "aikmnp"))
+        for token in line.tokens
+        if token.kind != "number"
+    )
+    return odd > _FEW_ODD and odd > _ODD * len(line.tokens)
 
 
 def _decided(line: Line, readings: list[Candidate]) -> bool:
@@ -91,7 +106,8 @@ def _names_a_deed(one: Candidate, line: Line) -> bool:
     by_cue = one.intent in RECORDED and bool(one.features.get("cued"))
     deed = "deed" in one.slots or "sight" in one.slots or one.features["loose"] < _TOO_LOOSE
     did = one.intent == "plan.log" and "~did" in line.terms and "tank" in one.slots  # sprayed glyphosate today
-    sown = one.intent == "plan.start" and "~seeded" in line.terms
+    kinds = {reading.amount.kind for reading in line.amounts}
+    sown = one.intent == "plan.start" and "~seeded" in line.terms and kinds <= _WITH_SEED
     return by_cue and ((deed and not _DEEDS.isdisjoint(one.slots)) or did or sown)
 
 

@@ -98,6 +98,10 @@ def _parser() -> argparse.ArgumentParser:
     asking.add_argument("question", nargs="*")
     talking = commands.add_parser("chat", parents=[shared], help="a conversation, line by line", allow_abbrev=False)
     talking.add_argument("--json", action="store_true", help="one JSON object a line")
+    walking = commands.add_parser(
+        "walk", parents=[shared], help="the full-screen walk through a renovation", allow_abbrev=False
+    )
+    walking.add_argument("--no-mouse", action="store_true", help="leave the mouse to the terminal, to mark and copy")
     weather = commands.add_parser(
         "weather", parents=[shared], help="weather tables into a place's record", allow_abbrev=False
     )
@@ -138,7 +142,19 @@ def _parser() -> argparse.ArgumentParser:
 
 def _spread(arguments: list[str]) -> list[str]:
     """The shared options may stand before or behind the command; without a command it is chat."""
-    commands = {"ask", "calendar", "chat", "doctor", "export", "import", "records", "season", "sheet", "weather"}
+    commands = {
+        "ask",
+        "calendar",
+        "chat",
+        "doctor",
+        "export",
+        "import",
+        "records",
+        "season",
+        "sheet",
+        "walk",
+        "weather",
+    }
     place = next((n for n, word in enumerate(arguments) if word in commands and not _is_value(arguments, n)), None)
     if place is None:
         return (
@@ -193,10 +209,7 @@ def _run(options: argparse.Namespace) -> int:
     now = _now(options.today)
     store = _store(home, needed=options.command != "ask" or bool(options.lawn))
     options.home = home
-    if options.lawn:
-        from assistant.dialogue.lawns import lawn_named
-
-        options.lawn = lawn_named(options.lawn, store.lawns())
+    options.lawn = _lawn(options.lawn, store)
     if options.command == "records":
         from assistant.interfaces.records import records
 
@@ -211,6 +224,12 @@ def _run(options: argparse.Namespace) -> int:
         return _exchange(options, store)
     if options.command == "chat" and _on_a_screen(options):
         return _talk(options, home, store, now)
+    if options.command == "walk":  # decided before anything heavy is loaded
+        from assistant.interfaces.walk import NO_SCREEN, can_draw
+
+        keyboard, *screens = (bool(one) and one.isatty() for one in (sys.stdin, sys.stdout, sys.stderr))
+        if not can_draw(keyboard, all(screens), os.environ.get("TERM", ""), options.plain):
+            raise Usage(NO_SCREEN)
     knowledge = load(_cache_folder(), own=home / "knowledge")
     for sentence in _left_out(knowledge, home):
         complain(sentence)
@@ -225,7 +244,25 @@ def _run(options: argparse.Namespace) -> int:
         return _calendar(options, knowledge, store, now)
     if options.command == "season":
         return _season(options, knowledge, store, now)
+    if options.command == "walk":
+        from assistant.interfaces.walk import walk
+
+        def opened() -> Session:
+            from assistant.dialogue import Session
+
+            return Session(knowledge, store, now, True, options.lawn, weather=Weather(home))
+
+        return walk(knowledge, opened, lambda: _now(options.today), mouse=not options.no_mouse)
     return _chat(options, knowledge, store, now) if options.command == "chat" else _ask(options, knowledge, store, now)
+
+
+def _lawn(said: str, store: Store) -> str:
+    """The lawn on record that a name means. The dialogue is loaded for it only where one was named."""
+    if not said:
+        return ""
+    from assistant.dialogue.lawns import lawn_named
+
+    return lawn_named(said, store.lawns())
 
 
 def _store(home: Path, needed: bool) -> Store:

@@ -20,6 +20,16 @@ from knowledge import FOLDER
 _SECTIONS = {"product": "products", "program": "programs", "state": "states"}  # kind of name -> section
 _IMAGES = 4  # homes with programs of their own have images of their own
 _FORMAT = "ligule image 1"
+_COMPILERS = (
+    "checks.py",
+    "compiling.py",
+    "finding.py",
+    "folded.py",
+    "practices.py",
+    "programs.py",
+    "walks.py",
+    "words.py",
+)
 _OVERLAID = ("sources.yaml", "glossary.yaml", "products.yaml", "ingredients.yaml", "species.yaml")
 _SAYS_WHOSE = ("practices/", "glossary.yaml")  # a figure of the user's own says its source
 
@@ -144,7 +154,7 @@ def _key(texts: dict[str, bytes]) -> str:
     digest = blake2b(_FORMAT.encode(), digest_size=16)
     for name in sorted(texts):
         digest.update(name.encode() + b"\0" + texts[name] + b"\0")
-    for name in ("checks.py", "compiling.py", "finding.py", "folded.py", "practices.py", "programs.py", "words.py"):
+    for name in _COMPILERS:
         with open(os.path.join(os.path.dirname(__file__), name), "rb") as stream:
             digest.update(stream.read())
     return digest.hexdigest()

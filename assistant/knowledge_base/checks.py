@@ -9,6 +9,7 @@ from typing import Any
 from assistant.knowledge_base.files import Document, Fault, Where
 from assistant.knowledge_base.practices import glossary_faults, practice_faults, trouble_faults
 from assistant.knowledge_base.programs import program_faults
+from assistant.knowledge_base.walks import walk_faults
 from assistant.terms import UNSOURCED
 
 _FIGURE_FIELDS = {"low", "high", "unit", "per", "of", "where", "source", "note", "why"}
@@ -68,6 +69,7 @@ def faults_of(documents: dict[str, Document]) -> list[Fault]:
     found += practice_faults(documents)
     found += glossary_faults(documents)
     found += trouble_faults(documents)
+    found += walk_faults(documents)
     return sorted(found, key=lambda fault: (fault.file, fault.line))
 
 

@@ -99,28 +99,28 @@ def _program(turn: Turn, seed_day: Slot | None, program: Slot | None) -> list[Ma
     return made
 
 
-def drawn(picture: Season) -> list[str]:
-    """The picture in letters: soil as *, the band as dots, the days under it."""
+def drawn(picture: Season, columns: int = COLUMNS) -> list[str]:
+    """The picture in letters: soil as *, the band as dots, the days under it; so many columns wide."""
     rows = []
-    points = [picture.soil[round(column / (COLUMNS - 1) * (len(picture.soil) - 1))] for column in range(COLUMNS)]
+    points = [picture.soil[round(column / (columns - 1) * (len(picture.soil) - 1))] for column in range(columns)]
     for degrees in range(HOTTEST, COLDEST - 1, -STEP):
         inside = picture.band[0] <= degrees <= picture.band[1]
         line = "".join("*" if abs(soil - degrees) <= STEP / 2 else "." if inside else " " for _, soil in points)
         rows.append(f"{degrees:>3} {line}".rstrip())
-    rows.append("    " + _letters(picture, [(mark.day, mark.letter) for mark in picture.marks]))
+    rows.append("    " + _letters(picture, [(mark.day, mark.letter) for mark in picture.marks], columns))
     months = sorted({day.replace(day=1) for day, _ in picture.soil} | {picture.first})
     names = [(max(month, picture.first), f"{month:%b}") for month in months]
-    rows.append("    " + _letters(picture, names))
+    rows.append("    " + _letters(picture, names, columns))
     rows += [f"  {mark.letter} {day_words(mark.day)}: {mark.words}" for mark in picture.marks]
     rows.append(f"  * soil at 4 inches in a normal year at {picture.place}, °F; dots: where cool-season seed comes up")
     return rows
 
 
-def _letters(picture: Season, marks: list[tuple[date, str]]) -> str:
-    line = [" "] * (COLUMNS + 3)
+def _letters(picture: Season, marks: list[tuple[date, str]], columns: int) -> str:
+    line = [" "] * (columns + 3)
     for day, words in marks:
-        place = round(picture.share(day) * (COLUMNS - 1))
-        while place < COLUMNS and line[place] != " ":
+        place = round(picture.share(day) * (columns - 1))
+        while place < columns and line[place] != " ":
             place += 1
         line[place : place + len(words)] = words
     return "".join(line).rstrip()

@@ -53,7 +53,7 @@ WEIGHTS = {
     "short": -2.27,
     "entry": 3.99,
     "ahead": 6.05,
-    "told": -0.9,
+    "told": -0.9,  # not fitted: figures want a sum, not an entry
     "none": 4.06,
     "clean": -0.66,
     "unknown": 3.39,

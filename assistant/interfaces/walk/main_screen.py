@@ -86,8 +86,8 @@ class MainScreen(Screen[None]):
         state = self.desk.session.state(self.desk.lawn) if self.desk.lawn else None
         begun = state is not None and state.program is not None
         await self.turn_to("walk" if begun else "form")
-        if not begun:
-            self.focus_page()
+        if not self.desk.lawn:
+            self.focus_page()  # the first start begins with the form; later a question typed at once is a question
         self.set_interval(_EVERY, self.watch_record)
 
     # looking -----------------------------------------------------------------------------------------------------------

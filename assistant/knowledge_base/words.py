@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 # thousands marks; a decimal comma (one or two figures behind it); a plain number; a word; any other mark
@@ -28,8 +28,14 @@ def stems_of(text: str, like: Mapping[str, str]) -> list[str]:
     >>> stems_of("Mowing wet grasses, mowing", {"grass": "lawn"})
     ['mow', 'wet', 'lawn']
     """
-    stemmed = _stemmer().stemWords(_PLAIN.findall(text.lower().replace("'", "").replace("’", "")))
+    stemmed = map(_stem, _PLAIN.findall(text.lower().replace("'", "").replace("’", "")))
     return list(dict.fromkeys(like.get(stem, stem) for stem in stemmed))
+
+
+@lru_cache(maxsize=20_000)
+def _stem(word: str) -> str:
+    found: str = _stemmer().stemWord(word)
+    return found
 
 
 @cache

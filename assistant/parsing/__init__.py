@@ -6,7 +6,7 @@ from typing import Any
 
 from assistant.parsing.changes import nearest_to
 from assistant.parsing.choosing import OF_ENTRIES, as_entry, chosen, close, weighed, with_intent
-from assistant.parsing.matching import bind, candidates, is_heavy, latent, taken_as
+from assistant.parsing.matching import bind, candidates, is_heavy, latent, taken_as, with_likeness
 from assistant.parsing.pieces import parted, told_at_length
 from assistant.parsing.reading import Line, read
 from assistant.parsing.vocabulary import Vocabulary
@@ -34,7 +34,8 @@ def parse_line(text: str, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]
 def as_intent(parse: Parse, intent: str, vocabulary: Vocabulary, now: Now) -> Parse:
     """The line read as the one of our questions that was picked for it."""
     line = read(parse.text[:LONGEST_LINE], vocabulary, now)
-    one = next(one for one in candidates(line, vocabulary, {intent: _PICKED}) if one.intent == intent)
+    readings = with_likeness(candidates(line, vocabulary), line, vocabulary, {intent: _PICKED})
+    one = next(one for one in readings if one.intent == intent)
     return with_intent(parse, one, line, vocabulary, 1.0)
 
 

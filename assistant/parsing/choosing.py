@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from assistant.parsing.finding import OF_INTENTS, Found
-from assistant.parsing.matching import NOTHING, Candidate, candidates, latent, names_of, without_veto
+from assistant.parsing.matching import NOTHING, Candidate, candidates, latent, names_of, with_likeness, without_veto
 from assistant.parsing.reading import Line
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Amount, Parse, Slot
@@ -68,7 +68,7 @@ def weighed(line: Line, vocabulary: Vocabulary) -> list[Weighed]:
         return _shares([(one, "") for one in readings], line, NOTHING)
     found = vocabulary.finder.find(line.text)
     like = {one.entry.partition(".")[2]: one.score for one in found if one.entry.startswith(OF_INTENTS)}
-    readings = candidates(line, vocabulary, like) if like else readings
+    readings = with_likeness(readings, line, vocabulary, like)
     entries = [one for one in found if one.entry and not one.entry.startswith(OF_INTENTS)]
     if _tells_a_deed(line, readings):  # what was done is kept, whatever the practice says of such work
         return _shares([(_as_told(one, line), "") for one in readings if one.intent.startswith("plan.")], line, NOTHING)

@@ -49,8 +49,7 @@ class Finder:
         self._defines: list[list[str]] = index["defines"]
         self._mended: dict[str, str] = {}
         self._read: dict[str, list[tuple[int, float]]] = {}
-        self._refused: dict[str, list[int]] = defaultdict(list)
-        self._held: dict[int, list[tuple[frozenset[str], float]]] = {}
+        self._held: dict[int, tuple[list[float], dict[str, list[int]]]] = {}
 
     def word(self, text: str) -> str:
         """The word of the glossary whose meaning a line asks for: `what is thatch`; empty where it asks for none."""
@@ -87,33 +86,33 @@ class Finder:
         refused = len(self._entries) - 1
         if refused in whole:  # what is none of ours is many things, and as a whole near to none of them
             near[refused] = whole[refused]
+        squares = {stem: share * weight * weight for stem, (weight, share) in line.items()}
         return {
-            place: _together(self._angles(place, line, length)) + _ALL * both / length for place, both in near.items()
+            place: _together(self._angles(place, squares, length)) + _ALL * both / length
+            for place, both in near.items()
         }
 
-    def _angles(self, place: int, line: dict[str, tuple[float, float]], length: float) -> list[float]:
-        """The cosines between a line and the asks of an entry."""
-        if place not in self._held:
-            asks = [frozenset(ask.split()) for ask in self._asks[place].split("|")]
-            self._held[place] = [(ask, math.sqrt(sum(self._weights[one] ** 2 for one in ask)) or 1.0) for ask in asks]
-        squares = {stem: share * weight * weight for stem, (weight, share) in line.items()}
-        if place == len(self._entries) - 1:
-            return self._refused_angles(squares, length)
-        shared = ((sum(squares[stem] for stem in ask & squares.keys()), own) for ask, own in self._held[place])
-        return [both / (length * own) for both, own in shared if both]
-
-    def _refused_angles(self, squares: dict[str, float], length: float) -> list[float]:
-        """The same for what is refused, the longest of all lists, by way of the stems of the line."""
-        asks = self._held[len(self._entries) - 1]
-        if not self._refused:
-            for n, (ask, _) in enumerate(asks):
-                for stem in ask:
-                    self._refused[stem].append(n)
+    def _angles(self, place: int, squares: dict[str, float], length: float) -> list[float]:
+        """The cosines between a line and the asks of an entry, by way of the stems that they share."""
+        lengths, posts = self._asks_of(place)
         shared: dict[int, float] = defaultdict(float)
         for stem, square in squares.items():
-            for n in self._refused.get(stem, ()):
+            for n in posts.get(stem, ()):
                 shared[n] += square
-        return [both / (length * asks[n][1]) for n, both in shared.items()]
+        return [both / (length * lengths[n]) for n, both in shared.items()]
+
+    def _asks_of(self, place: int) -> tuple[list[float], dict[str, list[int]]]:
+        """The lengths of an entry's asks, and for each stem the asks it stands in; read when the entry is first near."""
+        if place not in self._held:
+            posts: dict[str, list[int]] = defaultdict(list)
+            lengths = []
+            for n, ask in enumerate(self._asks[place].split("|")):
+                stems = ask.split()
+                lengths.append(math.sqrt(sum(self._weights[one] ** 2 for one in stems)) or 1.0)
+                for stem in stems:
+                    posts[stem].append(n)
+            self._held[place] = (lengths, dict(posts))
+        return self._held[place]
 
     def _places(self, stem: str) -> list[tuple[int, float]]:
         """The entries that a stem stands in and how much of it, read from the index when it is first met."""

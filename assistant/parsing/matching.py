@@ -134,6 +134,28 @@ class Candidate:
         return sum(WEIGHTS[name] * min(value, _MOST.get(name, value)) for name, value in self.features.items())
 
 
+def with_likeness(
+    readings: list[Candidate], line: Line, vocabulary: Vocabulary, like: Mapping[str, float]
+) -> list[Candidate]:
+    """The readings by cue with how near the line is to what is asked of each, and those by likeness alone beside them."""
+    there, by_cue = _there(line), {one.intent for one in readings}
+    made: list[Candidate | None] = [
+        replace(one, features={**one.features, "like": like.get(one.intent, 0.0)}) for one in readings
+    ]
+    for intent, near in like.items():
+        if intent in by_cue:
+            continue
+        entry = vocabulary.intents[intent]
+        least = _LIKE
+        if entry["must"] and there.isdisjoint(entry["must"]):
+            least = _VERY_LIKE
+        if not there.isdisjoint(entry["unless"]):
+            least = _ALMOST_SAME
+        if near >= least:
+            made.append(_by_likeness(line, vocabulary, intent, entry, near))
+    return sorted(filter(None, made), key=lambda candidate: (-candidate.score, candidate.intent))
+
+
 def without_veto(one: Candidate) -> float:
     """The score but for a second figure where one counts."""
     return one.score - WEIGHTS["again"] * one.features.get("again", 0.0)
@@ -161,24 +183,19 @@ def _asked(line: Line, vocabulary: Vocabulary) -> _Asked:
     )
 
 
-def candidates(line: Line, vocabulary: Vocabulary, like: Mapping[str, float] = NOTHING) -> list[Candidate]:
-    """Every intent with a cue that fits, or that lines like this one ask for, best first; ties go by name."""
-    found: list[Candidate | None] = []
+def candidates(line: Line, vocabulary: Vocabulary) -> list[Candidate]:
+    """Every intent with a cue that fits, best first; ties go by name."""
+    found: list[Candidate] = []
     available, asked, there = _available(line), _asked(line, vocabulary), _there(line)
     for intent, entry in vocabulary.intents.items():
-        must, near = entry["must"], like.get(intent, 0.0)
-        barred = not there.isdisjoint(entry["unless"])
-        if barred or (must and there.isdisjoint(must)):
-            if near >= (_ALMOST_SAME if barred else _VERY_LIKE):  # it lacks its words, and is asked in others
-                found.append(_by_likeness(line, vocabulary, intent, entry, near))
-            continue
+        must = entry["must"]
+        if (must and there.isdisjoint(must)) or not there.isdisjoint(entry["unless"]):
+            continue  # it lacks the words that this goes with, or has one that this never goes with
         cues = [cue for cue in entry["cues"] if line.terms.issuperset(cue["words"])]
         cues = [cue for cue in cues if all(_possible(slot, entry, available) for slot in cue["slots"])]
         measured = _measure_fits(asked, vocabulary, entry)
         whole = measured and all(_possible(slot, entry, available) for slot in entry["needs"])
         if not (cues or whole):
-            if near >= _LIKE:
-                found.append(_by_likeness(line, vocabulary, intent, entry, near))
             continue
         slots, used = bind(line, entry)
         fits = measured and _whole(line, entry, slots, used)
@@ -189,11 +206,9 @@ def candidates(line: Line, vocabulary: Vocabulary, like: Mapping[str, float] = N
             features = _features(line, vocabulary, entry, fired, slots, used, fits)
             features["asked"] = _asked_kind(asked, vocabulary, entry)
             whole = bool(line.amounts) and not features["loose"] and all(name in slots for name in entry["needs"])
-            features |= {"cued": 1.0, "like": near, "whole": float(whole and bool(entry["needs"]))}
+            features |= {"cued": 1.0, "like": 0.0, "whole": float(whole and bool(entry["needs"]))}
             found.append(Candidate(intent, slots, features))
-        elif near >= _LIKE:
-            found.append(_by_likeness(line, vocabulary, intent, entry, near))
-    return sorted(filter(None, found), key=lambda candidate: (-candidate.score, candidate.intent))
+    return sorted(found, key=lambda candidate: (-candidate.score, candidate.intent))
 
 
 def _by_likeness(

@@ -18,6 +18,8 @@ _ENDS = {"?", "!", ";"}
 _JOINS = {"and", ",", "also", "plus", "then", "&", "so", "but"}
 _FEWEST = 2  # tokens of a piece
 _DEEDS = {"plan.log", "plan.seen", "plan.start", "plan.resown", "plan.not_done"}
+_TOLD = {"~did", "~seeded", "~denied", "~skipped"}
+_NAMES_OF_DEEDS = {"deed", "sight", "step", "task"}
 _NEVER_ALONE = {NONE, "other.greeting", "plan.tell"}
 _BEFORE = 3  # sentences before the question of a story that may be needed to understand it
 _OF_A_STORY = 0.8  # how sure a story's question is at the most
@@ -49,7 +51,7 @@ def pieces_of(line: Line, vocabulary: Vocabulary) -> list[str]:
 def parted(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]:
     """The questions of a line one by one, where two at least stand for themselves; a statement goes with the question
     behind it. Empty where the line is one question."""
-    texts = pieces_of(line, vocabulary)
+    texts = pieces_of(line, vocabulary) if _may_be_two(line, vocabulary) else []
     if len(texts) < 2:
         return ()
     groups: list[str] = []
@@ -66,6 +68,14 @@ def parted(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[
     parses = tuple(_read_alone(text, vocabulary, now) for text in groups)
     alike = len({parse.intent for parse in parses}) == 1
     return () if not all(map(_stands, parses)) or (alike and parses[0].intent == whole.intent) else parses
+
+
+def _may_be_two(line: Line, vocabulary: Vocabulary) -> bool:
+    """True where two questions begin, or a question and a deed: only then are the pieces read one by one."""
+    starts = [place for place in range(len(line.tokens)) if vocabulary.begins.at(line.tokens, place, line.words)]
+    marks = sum(word == "?" for word in line.words)
+    told = line.terms & _TOLD or any(name.type in _NAMES_OF_DEEDS for name, _, _ in line.names)
+    return len(starts) + marks > 1 or bool((starts or marks) and told)
 
 
 def _read_alone(text: str, vocabulary: Vocabulary, now: Now) -> Parse:

@@ -12,6 +12,10 @@ from datetime import date, datetime
 from typing import Any, NamedTuple
 
 Value = Any  # a float, an ISO date, or a tuple of floats
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
 
 
 class Range(NamedTuple):
@@ -66,6 +70,11 @@ class Amount:
     def unit(self) -> str:
         """The unit taken: the first of those still open."""
         return self.units[0] if self.units else ""
+
+    @property
+    def measures(self) -> str:
+        """What it is an amount of: a size, as 60 by 70, is an area."""
+        return "area" if self.kind == "size" else self.kind
 
     @property
     def single(self) -> bool:
@@ -239,19 +248,15 @@ def capital(words: str) -> str:
 
 def day_words(day: date) -> str:
     """`Sat 26 September 2026`: no platform's locale in it."""
-    months = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ]
     week = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-    return f"{week[day.weekday()]} {day.day} {months[day.month - 1]} {day.year}"
+    return f"{week[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def short_day(day: date) -> str:
+    """`Sep 26`."""
+    return f"{short_month(day)} {day.day}"
+
+
+def short_month(day: date) -> str:
+    """`Sep`."""
+    return _MONTHS[day.month - 1][:3]

@@ -61,9 +61,9 @@ def asked_with(intent: str, parse: Parse, vocabulary: Vocabulary, now: Now) -> s
         return ""
     text = str(said[0])
     line = read(text, vocabulary, now)
-    given = [(_kind(one.kind), one.text) for one in parse.amounts]
+    given = [(one.measures, one.text) for one in parse.amounts]
     given += [(name.type, name.text) for name in parse.names if name.type in _NAMES_KEPT]
-    places = [(_kind(reading.amount.kind), reading.amount.span) for reading in line.amounts]
+    places = [(reading.amount.measures, reading.amount.span) for reading in line.amounts]
     places += [(name.type, name.span) for name, _, _ in line.names if name.type in _NAMES_KEPT]
     swaps = []
     for kind, span in sorted(places, key=lambda one: one[1]):
@@ -74,10 +74,6 @@ def asked_with(intent: str, parse: Parse, vocabulary: Vocabulary, now: Now) -> s
     for (start, end), words in reversed(swaps):
         text = text[:start] + words.strip() + text[end:]
     return text
-
-
-def _kind(kind: str) -> str:
-    return "area" if kind == "size" else kind
 
 
 def cannot_tell(problem: Exception) -> Answer:

@@ -34,12 +34,12 @@ class Standing:
 
     def words(self, today: date) -> tuple[str, ...]:
         """`Elm 12  |  next: second feed, Sep 26`, and the same in fewer words for a narrow terminal."""
-        from assistant.interfaces.tape import short
+        from assistant.terms import short_day
 
         lawn = (self.lawn,) if self.lawn else ()
         if self.day is None:
             return ("  |  ".join([*lawn, *([self.note] if self.note else [])]), self.note)
-        when = "today" if self.day == today else short(self.day)
+        when = "today" if self.day == today else short_day(self.day)
         year = f" {self.day.year}" if self.day.year != today.year else ""
         late = f", {self.late} day{'s' if self.late > 1 else ''} late" if self.late else ""
         step = f"next: {self.step}, {when}{year}{late}"

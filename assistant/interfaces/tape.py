@@ -10,17 +10,12 @@ from datetime import date, timedelta
 
 from assistant.answer import Figure
 from assistant.interfaces.ink import PLAIN, QUIET, STRONG, Row, wide
+from assistant.terms import short_day
 
 _TICK = 7  # columns between two ticks: a week, where a column is a day
 _FAR = 130  # days behind the first beyond which a step is named by its date alone
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _ROOM = 22  # columns that the tape has at least; longer names end in dots
 LEAST = 4  # dated steps that make a tape
-
-
-def short(day: date) -> str:
-    """`Sep 26`."""
-    return f"{_MONTHS[day.month - 1]} {day.day}"
 
 
 def tape(figures: Sequence[Figure], width: int, today: date, states: dict[str, str] | None = None) -> list[Row]:
@@ -47,9 +42,9 @@ def tape(figures: Sequence[Figure], width: int, today: date, states: dict[str, s
         rows.append(((ink, f"  {_fit(one.label, names)}  "), *_stroke(one, first, each, long, state)))
     if first <= today <= last:
         under = (today - first).days // each
-        words = f"^ today, {short(today)}"
+        words = f"^ today, {short_day(today)}"
         left = under if under + len(words) <= room else max(under - len(words) + 1, 0)
-        words = words if left == under else f"today, {short(today)} ^"
+        words = words if left == under else f"today, {short_day(today)} ^"
         rows.append(((QUIET, " " * (names + 4 + left) + words),))
     return rows
 
@@ -75,7 +70,7 @@ def _edge(first: date, each: int, long: int, names: int) -> list[Row]:
     """The edge of the tape: a day over every second tick, and the ticks."""
     days = ""
     for place in range(0, long, 2 * _TICK):
-        days = f"{days:<{place}}{short(first + timedelta(days=place * each))}"
+        days = f"{days:<{place}}{short_day(first + timedelta(days=place * each))}"
     ticks = "".join("|" if place % _TICK == 0 else "'" for place in range(long))
     left = " " * (names + 4)
     return [((QUIET, left + days),), ((QUIET, left + ticks),)]
@@ -84,7 +79,7 @@ def _edge(first: date, each: int, long: int, names: int) -> list[Row]:
 def _stroke(one: Figure, first: date, each: int, long: int, state: str) -> Row:
     begin, end = ((day - first).days // each for day in (_from(one), _until(one)))
     if begin >= long:
-        return ((QUIET, f"after it, {short(_from(one))} {_from(one).year}"),)
+        return ((QUIET, f"after it, {short_day(_from(one))} {_from(one).year}"),)
     if state == "dropped":
         return ((QUIET, " " * min(begin, max(long - len(state), 0)) + state),)
     cut = end >= long

@@ -18,7 +18,7 @@ The score of a reading is the sum of a few named features, so that `ask --explai
   asking    it would be kept on the record, and the line asks
   short     it is a turn of a talk, and the line is a story
   entry     how near the line is to an entry of the practice; `ahead`: by how much nearer than to anything else
-  missing   inputs it needs and cannot take from anywhere but the user  (taken off)
+  missing   inputs it needs and cannot take from anywhere but the user
 """
 
 from __future__ import annotations

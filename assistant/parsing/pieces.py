@@ -115,17 +115,13 @@ def _with_told(parse: Parse, line: Line, vocabulary: Vocabulary) -> Parse:
     if not entry or parse.intent in OF_ENTRIES:
         return parse
     found, _ = bind(line, entry)
-    kinds = Counter(_kind(reading.amount.kind) for reading in line.amounts)
+    kinds = Counter(reading.amount.measures for reading in line.amounts)
     told = {
         name: slot
         for name, slot in found.items()
         if name not in parse.slots
-        and all(one.units and not one.assumed and kinds[_kind(one.kind)] == 1 for one in slot.amounts)
+        and all(one.units and not one.assumed and kinds[one.measures] == 1 for one in slot.amounts)
         and (slot.amounts or name in _NAMES_TOLD)
     }
     amounts = tuple(reading.amount for reading in line.amounts)
     return replace(parse, slots={**parse.slots, **told}, names=names_of(line), amounts=amounts)
-
-
-def _kind(kind: str) -> str:
-    return "area" if kind == "size" else kind

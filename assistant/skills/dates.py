@@ -7,10 +7,9 @@ from typing import Any
 
 from assistant.calculations import season
 from assistant.skills.turn import Turn
-from assistant.terms import Slot
+from assistant.terms import Slot, short_day
 
 ADD_TABLE = "Or keep a station's daily file: ligule weather add FILE (CSV with DATE, TMAX, TMIN)."
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 def falls_of(turn: Turn, threshold: int, year: int = 0) -> season.FrostDates | None:
@@ -32,10 +31,6 @@ def normals_of(turn: Turn) -> dict[tuple[int, int], float]:
 
 def on(year: int, month_day: str) -> date:
     return date(year, int(month_day[:2]), int(month_day[3:]))
-
-
-def short(day: date) -> str:
-    return f"{_MONTHS[day.month - 1]} {day.day}"
 
 
 def feed_ends(
@@ -61,7 +56,7 @@ def feed_ends(
     freeze = hard.median if hard else hard_freeze
     if freeze:
         days = int(before.amount.low)
-        why = f"{days} days before the median 28 °F of {short(freeze)}"
+        why = f"{days} days before the median 28 °F of {short_day(freeze)}"
         bounds.append((freeze - timedelta(days=days), why, before.source))
     return sorted(bounds)
 

@@ -6,10 +6,10 @@ from typing import Any
 
 from assistant.answer import ANSWERED, Answer, Figure, amount_words
 from assistant.knowledge_base import row_of
-from assistant.skills.dates import fall_year, law_rows, limit_rows, on, short
+from assistant.skills.dates import fall_year, law_rows, limit_rows, on
 from assistant.skills.timing import check_law
 from assistant.skills.turn import Turn
-from assistant.terms import Slot
+from assistant.terms import Slot, short_day
 
 
 def law(turn: Turn, state: Slot, nutrient: Slot | None = None, product: Slot | None = None) -> Answer:
@@ -23,7 +23,7 @@ def law(turn: Turn, state: Slot, nutrient: Slot | None = None, product: Slot | N
         return Answer(ANSWERED, f"I have read no lawn fertilizer law of {name}", lines=(words,), inputs=(state,))
     year = fall_year(turn)
     lines = [
-        f"{' and '.join(row['nutrients'])} {'held down' if 'most' in row else 'not'} from {short(on(year, row['from']))} to {short(on(year + 1, row['to']))}: {row['who']}."
+        f"{' and '.join(row['nutrients'])} {'held down' if 'most' in row else 'not'} from {short_day(on(year, row['from']))} to {short_day(on(year + 1, row['to']))}: {row['who']}."
         for row in rows
     ]
     lines += [f"At most {turn.say(cap.amount.q, 'lb', cap.amount.per)} of N in one application." for cap in caps]

@@ -13,10 +13,9 @@ from assistant.lawn.program import BEFORE_SEED, DONE, Step
 from assistant.lawn.state import LawnState
 from assistant.lawn.weather import place_of
 from assistant.skills.area import total_of
-from assistant.skills.dates import short
 from assistant.skills.running import Running, running, when
 from assistant.skills.turn import Turn
-from assistant.terms import Range, Slot, over_range
+from assistant.terms import Range, Slot, over_range, short_day
 
 _LIQUID = ("floz", "gal", "mL", "L", "pt", "qt")
 _WEEK = 6  # days behind today that belong to the same week of work
@@ -80,10 +79,10 @@ def due(turn: Turn, day: Slot | None = None, stops: Slot | None = None) -> Answe
     """What is due this week, or by a day, on which lawn, and what to load for it; in the order of the stops given."""
     until = max(day.amount.day, turn.now.day) if day else turn.now.day + timedelta(days=_WEEK)
     found = _in_order(turn, due_by(turn, until), stops)
-    until_when = "today" if until == turn.now.day else f"by {short(until)}"
+    until_when = "today" if until == turn.now.day else f"by {short_day(until)}"
     if not found:
         coming = min((one.step.day for one in due_steps(turn, turn.now.day + timedelta(days=366))), default=None)
-        words = f"The next step is on {short(coming)}." if coming else "No lawn has a program running."
+        words = f"The next step is on {short_day(coming)}." if coming else "No lawn has a program running."
         return Answer(ANSWERED, f"Nothing is due {until_when}", lines=(words,))
     late = [one for one in found if one.step.late]
     count = len({one.lawn.name for one in found})
@@ -134,7 +133,7 @@ def ready(turn: Turn) -> Answer:
                 else f"too late by {-slack} day{'s' if slack < -1 else ''}: {plan.rule(step).get('too_late', 'do it now')}"
             )
             late += slack < 0
-            rows.append((step.until, f"{where}{step.title}, latest start {short(step.until)}, {words}."))
+            rows.append((step.until, f"{where}{step.title}, latest start {short_day(step.until)}, {words}."))
             figures.append(Figure(f"{where}{step.title}, latest start", day=step.until))
             sources.append(step.source)
         rows += [(plan.seed_day.amount.day, f"{state.name}: {why}.") for why, _ in plan.against()]
@@ -209,7 +208,7 @@ def _by_label(found: list[Due]) -> list[str]:
 def _line(one: Due) -> str:
     late = f", {one.step.late} day{'s' if one.step.late > 1 else ''} late" if one.step.late else ""
     rates = "; ".join(words for _, words in one.plan.rates(one.step))
-    return f"{short(one.step.day)}: {one.lawn.name}, {one.step.title}{late}{', ' + rates if rates else ''}."
+    return f"{short_day(one.step.day)}: {one.lawn.name}, {one.step.title}{late}{', ' + rates if rates else ''}."
 
 
 def _loads(turn: Turn, found: list[Due]) -> tuple[list[tuple[str, Figure]], list[str]]:

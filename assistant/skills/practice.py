@@ -7,9 +7,8 @@ from typing import Any
 
 from assistant.answer import ANSWERED, OUT_OF_SCOPE, Answer, Figure, amount_words
 from assistant.knowledge_base import row_of
-from assistant.skills.dates import short as short_day
 from assistant.skills.turn import Turn
-from assistant.terms import Row, Slot, capital
+from assistant.terms import Row, Slot, capital, short_day
 
 _YEARS = range(1900, 2100)  # printed without a comma
 _NO_UNIT = ("mowing", "workday")  # counts that no registry of units knows

@@ -12,12 +12,11 @@ from assistant.answer import Source, amount_words
 from assistant.lawn.events import NOTE
 from assistant.lawn.program import DONE, DROPPED, DUE, Step, next_of
 from assistant.lawn.state import LawnState
-from assistant.skills.dates import short
 from assistant.skills.lawns import plans
 from assistant.skills.plan import too_late
 from assistant.skills.running import Running, running, when
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Slot, day_words
+from assistant.terms import Amount, Slot, day_words, short_day
 from assistant.units import written
 
 TICKED, UNTICKED = "ticked: ", "not ticked: "  # how a tick stands on the record: as a note
@@ -268,7 +267,7 @@ def _standing(turn: Turn, state: LawnState, plan: Running | None) -> Standing:
     if step is None:
         return Standing(state.name, known, plan.title, lost, "every step is done", "", "", 0, None)
     return Standing(
-        state.name, known, plan.title, lost, step.title, short(step.day), _slack(plan, step), step.late, step.day
+        state.name, known, plan.title, lost, step.title, short_day(step.day), _slack(plan, step), step.late, step.day
     )
 
 

@@ -11,12 +11,12 @@ from typing import Any
 from assistant.answer import ANSWERED, ASKS, RECORDED, Answer, Ask, Figure
 from assistant.calculations import season
 from assistant.knowledge_base import row_of
-from assistant.skills.dates import ADD_TABLE, fall_year, falls_of, feed_ends, law_rows, limit_rows, short
+from assistant.skills.dates import ADD_TABLE, fall_year, falls_of, feed_ends, law_rows, limit_rows
 from assistant.skills.turn import Turn
 from assistant.skills.windows import dormant as dormant
 from assistant.skills.windows import spring as spring
 from assistant.skills.windows import window as window
-from assistant.terms import Range, Slot, capital, over_range
+from assistant.terms import Range, Slot, capital, over_range, short_day
 from assistant.units import Q
 
 # frost --------------------------------------------------------------------------------------------------------------
@@ -33,11 +33,13 @@ def frost(
     lines = [_spread(dates, "earlier", "later")]
     figures = _frost_figures(dates, f"first {dates.threshold:g} °F")
     if hard and hard.threshold != dates.threshold:
-        lines.append(f"First {hard.threshold:g} °F: {short(hard.median)} ({short(hard.early)} to {short(hard.late)}).")
+        lines.append(
+            f"First {hard.threshold:g} °F: {short_day(hard.median)} ({short_day(hard.early)} to {short_day(hard.late)})."
+        )
         figures += _frost_figures(hard, f"first {hard.threshold:g} °F")
     return Answer(
         ANSWERED,
-        f"First {dates.threshold:g} °F: about {short(dates.median)}",
+        f"First {dates.threshold:g} °F: about {short_day(dates.median)}",
         figures=tuple(figures),
         lines=(*lines, _record_words(turn, dates.years)),
         inputs=tuple(slot for slot in (threshold,) if slot),
@@ -54,7 +56,7 @@ def last_frost(turn: Turn, threshold: Slot | None = None, state: Slot | None = N
         return _no_record(turn, None, "last freeze")
     return Answer(
         ANSWERED,
-        f"Last {dates.threshold:g} °F of spring: about {short(dates.median)}",
+        f"Last {dates.threshold:g} °F of spring: about {short_day(dates.median)}",
         figures=tuple(_frost_figures(dates, f"last {dates.threshold:g} °F")),
         lines=(_spread(dates, "over by then", "later"), _record_words(turn, dates.years, "springs")),
         inputs=tuple(slot for slot in (threshold,) if slot),
@@ -63,7 +65,7 @@ def last_frost(turn: Turn, threshold: Slot | None = None, state: Slot | None = N
 
 
 def _spread(dates: season.FrostDates, early: str, late: str) -> str:
-    return f"One year in ten it is {early} than {short(dates.early)}, one in ten {late} than {short(dates.late)}." if late == "later" and early == "earlier" else f"In one year of ten it is over by {short(dates.early)}, in nine of ten by {short(dates.late)}."  # fmt: skip
+    return f"One year in ten it is {early} than {short_day(dates.early)}, one in ten {late} than {short_day(dates.late)}." if late == "later" and early == "earlier" else f"In one year of ten it is over by {short_day(dates.early)}, in nine of ten by {short_day(dates.late)}."  # fmt: skip
 
 
 def _frost_figures(dates: season.FrostDates, label: str) -> list[Figure]:
@@ -81,7 +83,7 @@ def _record_words(turn: Turn, years: int, what: str = "falls") -> str:
 def _no_record(turn: Turn, said: Slot | None, what: str) -> Answer:
     if said is not None:
         day = said.amount.day
-        words = f"You told me {short(day)} for the average {what}; I have no record to check it by."
+        words = f"You told me {short_day(day)} for the average {what}; I have no record to check it by."
         return Answer(ANSWERED, words, figures=(Figure(what, day=day),), lines=(ADD_TABLE,), inputs=(said,))
     ask = Ask("first_freeze", f"When is your average {what}? A county extension office knows it.")
     return Answer(ASKS, f"I have no weather on record, so I cannot tell the {what}. {ADD_TABLE}", asks=ask)
@@ -107,14 +109,14 @@ def last_feed(
         return Answer(ASKS, "That hangs on where you are.", lines=(ADD_TABLE,), asks=ask)
     last, why, _ = bounds[0]
     gone = (turn.now.day - last).days
-    headline = f"Last nitrogen by {short(last)}" + (f"; that was {gone} days ago" if gone > 0 else "")
+    headline = f"Last nitrogen by {short_day(last)}" + (f"; that was {gone} days ago" if gone > 0 else "")
     return Answer(
         ANSWERED,
         headline,
         figures=(Figure("last feed", day=last), *(Figure(words, day=day) for day, words, _ in bounds[1:])),
         lines=(
             f"{why}.",
-            *(f"{words}: {short(day)}." for day, words, _ in bounds[1:]),
+            *(f"{words}: {short_day(day)}." for day, words, _ in bounds[1:]),
             "It binds nitrogen and phosphate. Potash and lime are not bound by it.",
         ),
         cautions=check_law(turn, state),
@@ -301,7 +303,7 @@ def degree_days_since(turn: Turn, since: Slot, base: Slot) -> Answer:
     total = season.degree_days_of(days, floor)
     return Answer(
         ANSWERED,
-        f"{total:,.0f} growing degree days since {short(start)}, base {floor:g} °F",
+        f"{total:,.0f} growing degree days since {short_day(start)}, base {floor:g} °F",
         figures=(turn.figure("growing degree days", Q(total, "delta_degF * day"), "delta_degF * day"),),
         lines=(
             f"{len(days)} days on record, to {days[-1].day.isoformat()}. Sums with another base or start are no match.",

@@ -8,10 +8,10 @@ from datetime import date, timedelta
 
 from assistant.answer import ANSWERED, ASKS, Answer, Ask, Figure
 from assistant.calculations import season
-from assistant.skills.dates import ADD_TABLE, fall_year, normals_of, on, short
+from assistant.skills.dates import ADD_TABLE, fall_year, normals_of, on
 from assistant.skills.gates import residues
 from assistant.skills.turn import Turn
-from assistant.terms import Slot
+from assistant.terms import Slot, short_day
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,14 +49,14 @@ def window(
     name = turn.knowledge.name(str(species.value)) if species else "cool-season grass"
     asked = day.amount.day if day else turn.now.day
     best = _over(found) if len({one.sources for one in found if one.why.startswith("Printed")}) == 1 else found[0]
-    lines = [f"{one.why}: {short(one.first)} to {short(one.last)}." for one in found]
+    lines = [f"{one.why}: {short_day(one.first)} to {short_day(one.last)}." for one in found]
     latest = max(one.closes for one in found)
     late = (asked - latest).days
     figures = [Figure("seeding window", day=best.first, until=best.last)]
     figures += [Figure("seeding window, second reading", day=one.first, until=one.last) for one in found[1:]]
-    headline = f"Seed {name} {short(best.first)} to {short(best.last)}"
+    headline = f"Seed {name} {short_day(best.first)} to {short_day(best.last)}"
     if late > 0:
-        when = "today is" if asked == turn.now.day else f"{short(asked)} is"
+        when = "today is" if asked == turn.now.day else f"{short_day(asked)} is"
         headline += f"; {when} {late} days too late"
         figures.append(Figure("days too late", low=float(late), high=float(late), unit="day"))
         lines += _what_is_left(turn)
@@ -68,8 +68,10 @@ def window(
     held = residues(turn, max(turn.now.day, best.first))
     if held:
         until = max(day for _, day, _ in held)
-        headline += f"; on this lawn not before {short(until)}, {until.year}"
-        lines[:0] = [f"On this lawn: {why}, until {short(day)}, {day.year}; the label decides." for why, day, _ in held]
+        headline += f"; on this lawn not before {short_day(until)}, {until.year}"
+        lines[:0] = [
+            f"On this lawn: {why}, until {short_day(day)}, {day.year}; the label decides." for why, day, _ in held
+        ]
         sources += [source for _, _, source in held]
     if late > 0:
         sources += [row["source"] for row in turn.knowledge.entry("season.too_late")]
@@ -126,14 +128,14 @@ def _by_frost(turn: Turn, grass: str, first_freeze: Slot | None) -> list[Window]
         last = ends - timedelta(days=days)
         first = min(_cool_enough(turn, ends.year) or last - length, last)
         mean = turn.say(limit.amount.q, "degF")
-        why = f"By your weather record, from where soil is down to {begin} until {days} days of growth are left (a normal week of {mean} or more, to {short(ends)})"
+        why = f"By your weather record, from where soil is down to {begin} until {days} days of growth are left (a normal week of {mean} or more, to {short_day(ends)})"
         return [Window(first, last, why, (*sources, limit.source))]
     if first_freeze is None:
         return []
     freeze = first_freeze.amount.day
     last = freeze - timedelta(days=days)
     risky = int(turn.knowledge.rows("season.risky_before_freeze")[0].amount.low)
-    why = f"By the first freeze you told me, {days} days before {short(freeze)}; to {risky} days before it some take the risk, and in the South later sowing is printed"
+    why = f"By the first freeze you told me, {days} days before {short_day(freeze)}; to {risky} days before it some take the risk, and in the South later sowing is printed"
     return [Window(last - length, last, why, sources, freeze - timedelta(days=risky))]
 
 
@@ -201,9 +203,9 @@ def dormant(turn: Turn, species: Slot | None = None, state: Slot | None = None, 
     best = found[0]
     return Answer(
         ANSWERED,
-        f"Dormant seeding from {short(best.first)}",
+        f"Dormant seeding from {short_day(best.first)}",
         figures=tuple(Figure("dormant seeding", day=one.first, until=one.last) for one in found),
-        lines=(*(f"{one.why}: from {short(one.first)}." for one in found), *advice),
+        lines=(*(f"{one.why}: from {short_day(one.first)}." for one in found), *advice),
         inputs=inputs,
         sources=sources,
     )
@@ -221,12 +223,12 @@ def spring(turn: Turn, species: Slot | None = None, state: Slot | None = None, a
     lines = []
     if first:
         last = hot - timedelta(weeks=int(before.amount.low)) if hot else date(first.year, 5, 31)
-        why = f"By your weather record, soil passes {turn.say(opens.amount.q, 'degF')} on {short(first)}"
+        why = f"By your weather record, soil passes {turn.say(opens.amount.q, 'degF')} on {short_day(first)}"
         if hot:
             weeks = (hot - first).days // 7
-            why += f"; summer heat comes about {short(hot)}, {weeks} weeks later ({before.amount.low:g} to {before.amount.high:g} are wanted)"
+            why += f"; summer heat comes about {short_day(hot)}, {weeks} weeks later ({before.amount.low:g} to {before.amount.high:g} are wanted)"
         found.append(Window(first, max(first, last), why, (opens.source, before.source)))
-    lines = [f"{one.why}: {short(one.first)} to {short(one.last)}." for one in found]
+    lines = [f"{one.why}: {short_day(one.first)} to {short_day(one.last)}." for one in found]
     lines.append(
         "Spring is the second choice: over three times the weeds of a September sowing, and no preventer until the grass is mowed, by label."
     )
@@ -249,7 +251,7 @@ def spring(turn: Turn, species: Slot | None = None, state: Slot | None = None, a
     best = found[0]
     return Answer(
         ANSWERED,
-        f"In spring: {short(best.first)} to {short(best.last)}",
+        f"In spring: {short_day(best.first)} to {short_day(best.last)}",
         figures=tuple(Figure("spring seeding", day=one.first, until=one.last) for one in found),
         lines=tuple(lines),
         inputs=inputs,

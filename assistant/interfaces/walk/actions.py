@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from assistant.interfaces.actions import GOODBYES
+
 
 @dataclass(frozen=True, slots=True)
 class Action:
@@ -36,13 +38,12 @@ ACTIONS = (
     Action("quit", "ctrl+q", "quit", "leave", "leave; everything told is on the record already"),
 )
 PAGES = ("walk", "lawns", "shelf", "record", "form")
-LEAVE = ("quit", "exit", "bye", "q")
 
 
 def typed_action(line: str) -> str:
     """The action that a typed line stands for; empty for a question or a statement."""
     words = " ".join(line.lower().split())
-    if words in LEAVE:
+    if words in GOODBYES:
         return "quit"
     return next((action.id for action in ACTIONS if action.typed and action.typed == words), "")
 

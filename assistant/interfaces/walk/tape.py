@@ -11,10 +11,10 @@ from textual.content import Content
 from textual.message import Message
 from textual.widgets import Static
 
+from assistant.terms import short_month
+
 if TYPE_CHECKING:
     from assistant.skills.stages import Stage
-
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 class Tape(Static):
@@ -91,6 +91,6 @@ def _months(first: date, last: date, width: int, place: Callable[[date], int]) -
     while month <= last:
         at = place(max(month, first))
         if at + 4 <= width and (month > first or first.day < 25):
-            row[at : at + 4] = f"|{_MONTHS[month.month - 1]}"
+            row[at : at + 4] = f"|{short_month(month)}"
         month = (month + timedelta(days=32)).replace(day=1)
     return "".join(row)

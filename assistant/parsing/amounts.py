@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
-from assistant.parsing import numbers
+from assistant.parsing import dates, numbers
 from assistant.parsing.dates import date_at
 from assistant.parsing.numbers import number_at
 from assistant.parsing.phrases import Phrases
@@ -72,6 +72,7 @@ _APPLICATIONS = ("applications", "apps", "rounds")
 _GRASS = {"lawn", "grass", "turf", "sod"}
 _DRY = {"powder", "wettable", "granules", "granule", "granular", "dry", "wp", "wdg"}
 _GLUE = {"and", "plus", ",", "&", "+"}
+_BEGINNINGS = dates.BEGINNINGS | {"minus", "triple", "ph", "p", "every", "once", "twice"}  # words an amount begins with
 
 
 def one_of(word: str) -> str:
@@ -123,7 +124,7 @@ class _Reader:
 
     def _at(self, i: int) -> tuple[Amount, int] | None:
         token = self.tokens[i]
-        if token.kind == "mark" and token.text not in ("$", "-", "~"):
+        if not self._may_begin(token):
             return None
         spoken = self._spoken_analysis(i)
         if spoken:
@@ -161,6 +162,12 @@ class _Reader:
         if dated and not self._is_fraction_with_unit(i, dated[1]):
             return dated
         return self._frequency(i) or self._size(i) or self._measured(i)
+
+    def _may_begin(self, token: Token) -> bool:
+        """False for nearly all words: no rule need be tried on them. `gallon per thousand` begins with its unit."""
+        if token.kind == "word":
+            return token.text in _BEGINNINGS or token.text in self.tape.measures.table
+        return token.kind == "number" or token.text in ("$", "-", "~")
 
     # analyses, days, money, pH -------------------------------------------------------------------------------------
 

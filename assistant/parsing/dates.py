@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+from assistant.parsing import numbers
 from assistant.parsing.numbers import number_at
 from assistant.parsing.tokens import Token
 from assistant.terms import Amount, Now
@@ -94,10 +95,13 @@ _SPANS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7}
 
 # every word that can stand in a date: none of them is a typing error
 WORDS = frozenset({*_MONTHS, *_DAYS, *_NEAR, *_THIS, *_SPANS, *_ORDINALS, *_HOLIDAYS, *_FIXED})
+BEGINNINGS = WORDS | numbers.BEGINNINGS | {"day", "this", "last", "next", "coming", "past", "the", "in", "an", *_TENS}
 
 
 def date_at(tokens: list[Token], i: int, now: Now) -> tuple[Amount, int] | None:
     """The date that begins at token i as an Amount, and the place behind it."""
+    if tokens[i].kind == "word" and tokens[i].text not in BEGINNINGS:
+        return None
     for rule in (_near, _named_month, _of_month, _slashed, _weekday, _holiday, _counted):
         found = rule(tokens, i, now.day)
         if found:

@@ -45,6 +45,7 @@ _COUNTS = {"couple": 2.0, "dozen": 12.0, "pair": 2.0}
 # every word that can stand in a number: none of them is a typing error
 WORDS = frozenset({*_ONES, *_TENS, *_SCALES, *_SHARES, *_COUNTS})
 SPELLED = frozenset({*_ONES, *_TENS})
+BEGINNINGS = WORDS | {"a", "point"}  # `a half`, `point five`
 
 
 def number_at(tokens: list[Token], i: int) -> tuple[float, int] | None:
@@ -54,7 +55,7 @@ def number_at(tokens: list[Token], i: int) -> tuple[float, int] | None:
     token = tokens[i]
     if token.kind == "number":
         return _figures_at(tokens, i)
-    if token.kind == "word":
+    if token.text in BEGINNINGS:
         return _words_at(tokens, i)
     return None
 

@@ -25,6 +25,9 @@ class Range(NamedTuple):
     high: Any
 
 
+METRIC = {"m", "cm", "mm", "m**2", "ha", "L", "mL", "kg", "g", "degC", "kph", "kPa", "bar"}
+FAHRENHEIT = "Fahrenheit"  # what degrees are taken for where no scale is said
+HOT_IN_CELSIUS = 45  # above it degrees of the air are Fahrenheit without doubt
 # What is counted and has no measure: a price may be for one of them.
 EACH = {"bag", "jug", "bale", "pallet", "roll", "tank", "load", "sack", "man"}
 
@@ -87,10 +90,9 @@ class Amount:
         return low if self.single else Range(low, high)
 
     def _quantity(self, value: Value) -> Any:
-        from assistant.units import Q, quantity_of
+        from assistant.units import measured
 
-        made = Q(value, self.unit)
-        return made / quantity_of(self.per) if self.per and self.per not in EACH else made
+        return measured(value, self.unit, "" if self.per in EACH else self.per)
 
     @property
     def qs(self) -> list[Any]:

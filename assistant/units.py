@@ -6,6 +6,7 @@ the rest of a one-shot answer, so it is imported only by code that calculates or
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 
 import pint
@@ -57,6 +58,14 @@ def number(value: float) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+@lru_cache(maxsize=4096)  # quantities are never changed in place, and the same few are made over and over
+def measured(value: float, unit: str, per: str = "") -> Any:
+    """So much of a unit, per what a rate is counted by."""
+    made = Q(value, unit)
+    return made / quantity_of(per) if per else made
+
+
+@lru_cache(maxsize=256)
 def quantity_of(per: str) -> Any:
     """The quantity written as `1000 sq_ft`, `acre` or `gallon`."""
     head, _, unit = per.partition(" ")

@@ -295,7 +295,7 @@ def test_a_damaged_record_is_one_sentence_and_no_traceback(at, tmp_path):
     (tmp_path / "home" / "lawns.sqlite").write_bytes(b"nonsense" * 1000)
     chat = at()
     assert chat.ended() == 2
-    assert "could not be read" in chat.text
+    assert "is damaged" in chat.text
     assert "Traceback" not in chat.text
 
 

@@ -1,6 +1,6 @@
 """What people type, by kinds of people and errors. Sentences known to fail are listed; one that is mended must leave the list.
 
-dev.yaml and asked.yaml are tuned on; held_back.yaml and asked_held_back.yaml are not looked at while tuning.
+dev.yaml, short.yaml and asked.yaml are tuned on, and most of their lines stand in knowledge/asks; held_back.yaml and asked_held_back.yaml are not looked at while tuning.
 `python -m tests.test_corpus` prints for each part what is right, the table of reliability, and what is taken for what.
 """
 
@@ -71,7 +71,7 @@ def test_the_figure_behind_wind_is_no_temperature(vocabulary):
 
 
 def test_what_is_not_understood_is_seldom_answered(vocabulary):
-    for name, most in (("dev", 0.03), ("held_back", 0.12)):
+    for name, most in (("dev", 0.03), ("held_back", 0.13)):
         entries = corpus(name)
         wrong = [
             entry["say"]
@@ -83,10 +83,10 @@ def test_what_is_not_understood_is_seldom_answered(vocabulary):
 
 # What the parts come to today, a little below; a change that falls under it has lost something.
 FLOORS = {
-    "asked": {"intent": 0.73, "slots": 0.90, "figures": 0.93, "declined": 0.93},
-    "asked_held_back": {"intent": 0.68, "slots": 0.85, "figures": 0.85, "declined": 0.90},
+    "asked": {"intent": 0.89, "slots": 0.88, "figures": 0.93, "declined": 0.96},
+    "asked_held_back": {"intent": 0.78, "slots": 0.84, "figures": 0.86, "declined": 0.93},
 }
-MOST_WRONG = {"asked": 0.11, "asked_held_back": 0.15}
+MOST_WRONG = {"asked": 0.05, "asked_held_back": 0.125}
 SUREST = 0.9
 SURE_ENOUGH = {"asked": 0.92, "asked_held_back": 0.88}  # how many of the answers given at 0.9 or more are right
 

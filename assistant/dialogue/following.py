@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from assistant.answer import Ask
 from assistant.dialogue.choices import answer_meant, picked
-from assistant.parsing import as_entry, as_intent, changed, fragment
-from assistant.parsing.finding import OF_INTENTS
+from assistant.knowledge_base.words import OF_INTENTS
+from assistant.parsing import OF_ENTRIES, apart_from, as_entry, as_intent, changed, fragment
 from assistant.terms import Amount, Name, Parse, Slot
 
 if TYPE_CHECKING:
@@ -21,13 +21,18 @@ _A_NAME = 3  # words that are no more than the name of a lawn
 _ALWAYS_NEW = ("plan.log", "plan.show", "plan.next", "plan.facts")
 _GOES_ON = {"revise", "same", "goes_on", "as_well"}  # words that lean on the last question
 _AGAIN = {"same", "goes_on", "as_well"}  # of these, what says a deed a second time
+_A_BARE_ONE = 3  # words of a line that asks about the last answer and no more
 _BACK = 4  # questions back that a change may mean
 _ASKS = {"how_much", "how_big", "when", "may_i", "why", "what_if", "next", "first_cut"}
+_SUBJECTS = ("species", "product", "ingredients", "job", "deed", "sight")  # names of what a question is about
 _LEANS = ("area.measure", "plan.tell", "plan.facts")  # what an amount alone is taken for
 
 
 def followed(parse: Parse, session: Session) -> Parse:
     """The reading of a line in its talk."""
+    if _has_nothing_to_lean_on(parse, session):
+        apart = apart_from(parse, _leaning(session), session.vocabulary, session.now)
+        parse = apart if apart.intent != "out_of_scope" or apart.found else parse
     if parse.intent == "practice.answer" and _asks_for_its_day(parse, session):
         return as_intent(parse, "plan.next", session.vocabulary, session.now)
     held = session.open_question
@@ -60,6 +65,25 @@ def followed(parse: Parse, session: Session) -> Parse:
     return parse
 
 
+def _has_nothing_to_lean_on(parse: Parse, session: Session) -> bool:
+    """True for what was taken to ask about the last answer, where there is none, or where it names another thing: `why do I
+    need starter` is a question of its own, `why that much starter` behind its rate is not."""
+    if parse.intent not in _leaning(session):
+        return False
+    if session.last is None:
+        return len(parse.text.split()) > _A_BARE_ONE
+    known = {name.id for name in session.last[0].names} | {
+        str(value) for slot in session.filled.values() for value in slot.values
+    }
+    return any(name.type in _SUBJECTS and name.id not in known for name in parse.names)
+
+
+def _leaning(session: Session) -> set[str]:
+    """Our questions about the last answer."""
+    intents = session.vocabulary.intents
+    return {name for name in intents if name.startswith("other.") and intents[name]["about"] == "answer"}
+
+
 def _asks_for_its_day(parse: Parse, session: Session) -> bool:
     """`when is the second feed`, where a program runs: its date, not what is usual."""
     step = any(name.type == "step" for name in parse.names) and "when" in parse.terms
@@ -82,9 +106,10 @@ def _answering(parse: Parse, held: OpenQuestion, session: Session) -> Parse | No
     if place is not None and held.slot == "program":
         form = "liquid" if "light liquid" in held.choices[place].partition(":")[0] else "granular"
         return _merged(held.parse, {held.slot: Slot(held.slot, f"feeding.{form}")}, parse)
-    if _is_new(parse, held.parse.intent, held.slot):
-        return None
     found = fragment(parse.text, held.parse.intent, session.vocabulary, session.now, held.slot)
+    told = held.slot in found and "asks" not in parse.terms and not parse.terms & _ASKS
+    if not told and _is_new(parse, held.parse.intent, held.slot):
+        return None
     return _merged(replace(held.parse, rivals=()), found, parse) if found else None
 
 
@@ -114,7 +139,8 @@ def _changing(parse: Parse, session: Session) -> Parse | None:
     assert session.last is not None
     before, answer = session.last
     leans = bool(parse.terms & _GOES_ON)
-    if parse.intent != "out_of_scope":
+    told = parse.intent in OF_ENTRIES and not parse.terms & {*_ASKS, "asks"}  # `its a new lawn` asks no entry
+    if parse.intent != "out_of_scope" and not told:
         one = len(parse.amounts) == 1 and not any(name.type == "surface" for name in parse.names)
         alone = one and parse.intent in _LEANS and parse.intent != before.intent and "how_big" not in parse.terms
         told = parse.intent == "plan.tell" and not leans  # `it is 5,100`: kept on the record

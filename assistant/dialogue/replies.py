@@ -6,14 +6,15 @@ What is offered instead is worded with the user's own figures, so that it can be
 from __future__ import annotations
 
 from assistant.answer import OUT_OF_SCOPE, REFUSED, UNSURE, Answer
-from assistant.parsing import Vocabulary, close
-from assistant.parsing.finding import OF_INTENTS
+from assistant.knowledge_base.words import OF_INTENTS
+from assistant.parsing import OF_ENTRIES, Vocabulary, close
 from assistant.parsing.reading import read
 from assistant.terms import Now, Parse
 
 _ALWAYS = ("seed.amount", "feed.amount", "plan.next")
 _NAMES_KEPT = ("species", "product", "place", "ingredients", "state")
 _MOST_UNKNOWN = 4
+_SURE = 0.7  # confidence below which an answer says what it took the line for
 
 
 def out_of_scope(parse: Parse, vocabulary: Vocabulary, now: Now) -> Answer:
@@ -41,6 +42,17 @@ def _which(count: int) -> str:
     return "I can read that in two ways. Say the number of the one you mean:" if count == 2 else (
         "I am not sure which of these you ask. Say its number:"
     )  # fmt: skip
+
+
+def in_doubt(parse: Parse, vocabulary: Vocabulary) -> str:
+    """What is said behind an answer to a line that was not quite understood: what it was taken for, and what else it may be."""
+    intent, (second, _) = parse.intent, parse.runner_up
+    if not 0 < parse.confidence < _SURE or intent in OF_ENTRIES or intent not in vocabulary.intents:
+        return ""
+    words = f"I took that for: {vocabulary.intents[intent]['does']}."
+    if second in vocabulary.intents:
+        return f"{words} It may be: {vocabulary.intents[second]['does']}. Say which, in other words, if this is not it."
+    return f"{words} Say it in other words if this is not it."
 
 
 def _title(entry: str, parse: Parse, vocabulary: Vocabulary, now: Now) -> str:

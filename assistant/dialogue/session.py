@@ -11,7 +11,7 @@ from assistant.dialogue.filling import ask_for, fill, missing
 from assistant.dialogue.following import between, earlier_question, followed, left
 from assistant.dialogue.lawns import HOME_LAWN, by_lawn, lawn_meant, stranger
 from assistant.dialogue.possible import impossible
-from assistant.dialogue.replies import cannot_tell, out_of_scope
+from assistant.dialogue.replies import cannot_tell, in_doubt, out_of_scope
 from assistant.knowledge_base import Knowledge
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
@@ -21,7 +21,7 @@ from assistant.lawn.weather import Weather, place_of
 from assistant.parsing import LONGEST_LINE, Vocabulary, parse_line
 from assistant.skills import answer_of
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Now, Parse, Slot
+from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, METRIC, Amount, Now, Parse, Slot
 
 _ADD_WEATHER = "weather add "
 CARRIED_TURNS = 3  # a slot of an earlier question is taken up for so many turns
@@ -229,6 +229,8 @@ def _give(parse: Parse, session: Session) -> tuple[Parse, Answer]:
     except ValueError as problem:  # pieces of an area that leave nothing
         return filled, replace(cannot_tell(problem), topic=parse.topic, intent=parse.intent)
     events = ((told,) if told else ()) + answer.events
+    doubt = in_doubt(filled, session.vocabulary) if answer.status in (ANSWERED, RECORDED) else ""
+    answer = replace(answer, lines=(*answer.lines, doubt)) if doubt else answer
     answer = _with_corrections(filled, _with_carried(replace(answer, events=events)))
     answer = _committed(answer, events, name, session)
     _remember(parse, filled, answer, session)
@@ -289,11 +291,22 @@ def _with_carried(answer: Answer) -> Answer:
 
 def _with_corrections(parse: Parse, answer: Answer) -> Answer:
     """Typing errors that were mended are said back, and words that were passed over, so that a misreading does no harm."""
-    answer = _with_unread(parse, answer)
+    answer = _with_scale(parse, _with_unread(parse, answer))
     if not parse.corrected or answer.status == OUT_OF_SCOPE:
         return answer
     said = ", ".join(f'"{typed}" as {word}' for typed, word in dict.fromkeys(parse.corrected))
     return replace(answer, lines=(f"Read {said}.", *answer.lines))
+
+
+def _with_scale(parse: Parse, answer: Answer) -> Answer:
+    """Degrees that could be of either scale are said with the one they were taken for."""
+    degrees = [one for slot in parse.slots.values() for one in slot.amounts if one.kind == "temperature"]
+    open_ones = [one.text for one in degrees if one.assumed == FAHRENHEIT]
+    plain = any(one.high > HOT_IN_CELSIUS or one.assumed != FAHRENHEIT for one in degrees)
+    if not open_ones or plain or answer.status == OUT_OF_SCOPE:
+        return answer
+    said = " and ".join(dict.fromkeys(open_ones))
+    return replace(answer, lines=(f"Read {said} as Fahrenheit; for Celsius write C behind it.", *answer.lines))
 
 
 def _with_unread(parse: Parse, answer: Answer) -> Answer:
@@ -311,8 +324,7 @@ def _metric(parse: Parse) -> bool:
         return True
     units = [unit for amount in parse.amounts for unit in (amount.unit, amount.per.partition(" ")[2] or amount.per)]
     measured = [unit for unit in units if unit]
-    metric = {"m", "cm", "mm", "m**2", "ha", "L", "mL", "kg", "g", "degC", "kph", "kPa", "bar"}
-    return any(unit in metric for unit in measured)
+    return any(unit in METRIC for unit in measured)
 
 
 def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Session) -> Answer:

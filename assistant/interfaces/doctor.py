@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from assistant.knowledge_base import Knowledge
+from assistant.lawn.copies import copies_of, is_whole
 from assistant.lawn.store import Store
 from assistant.terms import UNSOURCED
 
@@ -24,12 +25,23 @@ def report(knowledge: Knowledge, store: Store, home: Path, cache: Path) -> Itera
     yield f"ligule {_version('ligule')}, Python {platform.python_version()}; " + ", ".join(
         f"{name} {_version(name)}" for name in _LIBRARIES
     )
-    yield f"Record: {home}, {len(store.lawns())} lawns, {len(store.events())} events."
+    yield f"Record: {home}, {len(store.lawns())} lawns, {len(store.events())} events; {_health(store)}"
     yield f"Cache: {cache}; delete it at will."
     yield f"Your own files left out: {len(knowledge.left_out)}."
     yield from (f"  {fault}" for fault in knowledge.left_out)
     yield ""
     yield from coverage(knowledge)
+
+
+def _health(store: Store) -> str:
+    """Whether SQLite finds the record whole, and which copies of it there are."""
+    if not store.path.exists():
+        return "nothing is kept yet."
+    state = "whole" if is_whole(store.path) else "DAMAGED: ask anything of a lawn, and it is said what to do"
+    copies = copies_of(store.path)
+    if not copies:
+        return f"{state}; no copy yet, one is made before the first writing of another day."
+    return f"{state}; {len(copies)} cop{'y' if len(copies) == 1 else 'ies'}, the newest {copies[0]}."
 
 
 def coverage(knowledge: Knowledge) -> Iterator[str]:

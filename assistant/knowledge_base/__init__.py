@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import os
 import zlib
+from collections.abc import Callable
 from hashlib import blake2b
 from pathlib import Path
 from typing import Any
@@ -37,8 +38,9 @@ _SAYS_WHOSE = ("practices/", "glossary.yaml")  # a figure of the user's own says
 class Knowledge:
     """The sections of the knowledge base, each decoded when first asked for."""
 
-    def __init__(self, header: dict[str, Any], body: bytes) -> None:
+    def __init__(self, header: dict[str, Any], body: bytes, cache: Path | None = None) -> None:
         self.key: str = header["key"]
+        self._cache = cache
         self.left_out: tuple[str, ...] = tuple(header.get("left_out", ()))  # faults of the user's own files, in words
         self._places = header["sections"]
         self._body = body
@@ -50,6 +52,20 @@ class Knowledge:
             place = self._places.get(name)
             held = json.loads(self._body[place[0] : place[0] + place[1]]) if place else {}
             self._loaded[name] = Unfolding(held) if isinstance(held, dict) and FOLDED in held else held
+        return self._loaded[name]
+
+    def derived(self, name: str, code: bytes, made: Callable[[], Any]) -> Any:
+        """A section that another room works out of this image, kept beside it; `code` is what makes it, and part of its key."""
+        if name not in self._loaded:
+            key = blake2b(self.key.encode() + code, digest_size=16).hexdigest()
+            path = self._cache / f"{name}-{key}.image" if self._cache else None
+            found = _open(path, key) if path else None
+            if found:
+                self._loaded[name] = found.section(name)
+            else:
+                self._loaded[name] = made()
+                if path:
+                    _keep(path, *_packed(key, {name: self._loaded[name]}))
         return self._loaded[name]
 
     def entry(self, path: str) -> Any:
@@ -134,7 +150,7 @@ def load(cache: Path | None = None, folder: Path = FOLDER, own: Path | None = No
     header, body = _compile(texts, key, mine, own)
     if path:
         _keep(path, header, body)
-    return Knowledge(header, body)
+    return Knowledge(header, body, cache)
 
 
 def _texts(folder: Path) -> dict[str, bytes]:
@@ -168,7 +184,7 @@ def _open(path: Path, key: str) -> Knowledge | None:
         whole = header["key"] == key and zlib.crc32(body) == header["check"]
     except (OSError, ValueError, KeyError, TypeError):
         return None
-    return Knowledge(header, body) if whole else None
+    return Knowledge(header, body, path.parent) if whole else None
 
 
 def _compile(
@@ -187,13 +203,19 @@ def _compile(
         raise BrokenKnowledge(faults, len(names))
     left_out = _take_in(documents, mine, own) if own else []
     ordinary = texts.get("intents/ordinary_words.txt", b"").decode()
+    header, packed = _packed(key, sections_of(documents, ordinary))
+    return {**header, "left_out": left_out}, packed
+
+
+def _packed(key: str, sections: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
+    """An image: its header, which says where each section stands, and the sections one behind another."""
     body = bytearray()
     places = {}
-    for name, data in sections_of(documents, ordinary).items():
+    for name, data in sections.items():
         packed = json.dumps(data, separators=(",", ":"), ensure_ascii=False).encode()
         places[name] = [len(body), len(packed)]
         body += packed
-    return {"key": key, "sections": places, "check": zlib.crc32(body), "left_out": left_out}, bytes(body)
+    return {"key": key, "sections": places, "check": zlib.crc32(body)}, bytes(body)
 
 
 def is_own(name: str) -> bool:
@@ -252,7 +274,8 @@ def _keep(path: Path, header: dict[str, Any], body: bytes) -> None:
         made = path.with_name(f"{path.name}.{os.getpid()}")
         made.write_bytes(json.dumps(header).encode() + b"\n" + body)
         made.replace(path)
-        kept = sorted(path.parent.glob("knowledge-*.image"), key=lambda one: one.stat().st_mtime, reverse=True)
+        kind = path.name.partition("-")[0]
+        kept = sorted(path.parent.glob(f"{kind}-*.image"), key=lambda one: one.stat().st_mtime, reverse=True)
         for old in kept[_IMAGES:]:
             old.unlink(missing_ok=True)
     except OSError:

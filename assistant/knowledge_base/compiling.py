@@ -8,7 +8,7 @@ from collections import defaultdict
 from typing import Any
 
 from assistant.knowledge_base.files import Document
-from assistant.knowledge_base.finding import defining, index_of, practices_of
+from assistant.knowledge_base.finding import asked_of, defining, finding_of, practices_of
 from assistant.knowledge_base.folded import FOLDED, fold
 from assistant.knowledge_base.programs import program_names, programs_of
 from assistant.knowledge_base.words import words_of
@@ -36,7 +36,8 @@ def sections_of(documents: dict[str, Document], ordinary: str) -> dict[str, Any]
             sections[rest] = document.data
     sections["programs"] = programs_of(documents)
     sections["practices"] = {FOLDED: fold(practices_of(documents))}
-    sections["finding"] = index_of(documents)
+    sections["asked"] = asked_of(documents)
+    sections["finding"] = finding_of(documents)
     kinds = _unit_kinds(documents)
     intents = _intents(documents, kinds)
     sections["language"] = _language(documents, intents, kinds)
@@ -105,6 +106,8 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
         },
         "known": " ".join(sorted(word for word in known if word.isalpha())),
         "weights": weights,
+        "by_cue": _by_cue(intents, weights),
+        "by_measure": _by_measure(intents),
         "unit_kinds": kinds,
         "negated": {
             f"{kind}.{key}": f"{kind}.{entry['negated']}"
@@ -113,6 +116,24 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
             if "negated" in entry
         },
     }
+
+
+def _by_cue(intents: dict[str, Any], weights: dict[str, float]) -> dict[str, list[list[Any]]]:
+    """The rarest word of each cue -> the cues to look at where a line has it, as intent and place; `` for those of slots alone."""
+    made: dict[str, list[list[Any]]] = defaultdict(list)
+    for intent, entry in intents.items():
+        for place, cue in enumerate(entry["cues"]):
+            made[max(cue["words"], key=lambda word: (weights[word], word), default="")].append([intent, place])
+    return dict(made)
+
+
+def _by_measure(intents: dict[str, Any]) -> dict[str, list[str]]:
+    """A kind of measure -> the intents that give an answer in it."""
+    made: dict[str, set[str]] = defaultdict(set)
+    for intent, entry in intents.items():
+        for kind, _ in entry["measures"]:
+            made[kind].add(intent)
+    return {kind: sorted(found) for kind, found in made.items()}
 
 
 def word_classes(documents: dict[str, Document]) -> list[tuple[str, list[str]]]:
@@ -154,13 +175,14 @@ def _intents(documents: dict[str, Document], kinds: dict[str, list[str]]) -> dic
             own = entry.get("slots", {})
             names = [*entry.get("needs", []), *entry.get("may_have", [])]
             slots = {slot: {**shared.get(slot, {}), **own.get(slot, {})} for slot in names}
-            cues = [_cue(cue) for cue in entry["cues"]]
+            cues = [_cue(cue, slots) for cue in entry["cues"]]
             lexicon = sorted({term for cue in cues for term in cue["words"]})
             roles = sorted({word for slot in slots.values() for word in slot.get("words", [])})
             made[intent] = {"does": entry["does"], "needs": entry.get("needs", []), "may_have": entry.get("may_have", []),
                             "keeps": entry.get("keeps", []), "slots": slots, "cues": cues,
+                "takes": [_takes(slot, slots) for slot in entry.get("needs", [])],
                 "unless": [_term(one) for one in entry.get("unless", [])], "must": [_term(one) for one in entry.get("must", [])],
-                "works": entry.get("works"), "skill": entry.get("skill", ""),
+                "works": entry.get("works"), "about": entry.get("about", ""), "skill": entry.get("skill", ""),
                 "measures": _measures(entry.get("works"), kinds) or [[kind, ""] for kind in entry.get("answers", [])],
                 "gives": entry.get("answers") or _given(entry.get("works"), kinds), "lexicon": lexicon, "roles": roles,
                             "say": [example["say"] for example in entry.get("examples", [])][:2]}  # fmt: skip
@@ -194,12 +216,20 @@ def _term(text: str) -> str:
     return text if text[0] in "{<" else "~" + text
 
 
-def _cue(text: str) -> dict[str, Any]:
-    """`how_much {product} {area}`: words, slots, and unit mentions, in no order."""
+def _cue(text: str, specs: dict[str, Any]) -> dict[str, Any]:
+    """`how_much {product} {area}`: words, slots, and unit mentions, in no order; `takes` says for each slot what could fill it."""
     words, slots = [], []
     for term in _TERM.findall(text):
         if term.startswith("{"):
             slots.append(term[1:-1])
         else:
             words.append(term if term.startswith("<") else "~" + term)
-    return {"words": words, "slots": slots}
+    return {"words": words, "slots": slots, "takes": [_takes(slot, specs) for slot in slots]}
+
+
+def _takes(slot: str, specs: dict[str, Any]) -> list[str]:
+    """The kinds of amounts and names that could fill a slot; `*` where a bare number could."""
+    name, _, only = slot.partition(":")
+    spec = specs.get(name, {})
+    kinds = [only] if only else [*spec.get("kind", ()), *spec.get("names", ())]
+    return [*kinds, "*"] if "unit" in spec or "words" in spec else kinds

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -61,10 +62,12 @@ def read(name: str, text: str) -> Document | Fault:
         if node is None:
             return Fault(name, 1, "is empty. Give it at least one entry, or remove it.")
         lines: dict[Where, int] = {}
-        twice = list(_walk(node, (), lines))
+        twice = list(_walk(node, (), lines, Counter()))
         if twice:
             return Fault(name, twice[0][1], f'"{twice[0][0]}" stands twice. Keep one.')
         return Document(name, loader.construct_document(node), lines)
+    except _Alias as alias:
+        return Fault(name, alias.line, "is pointed back at far too often. Write out what is meant.")
     except (yaml.YAMLError, ValueError, RecursionError) as problem:
         mark = getattr(problem, "problem_mark", None)
         what = getattr(problem, "problem", None) or "cannot be read"
@@ -77,8 +80,22 @@ def read(name: str, text: str) -> Document | Fault:
         loader.dispose()
 
 
-def _walk(node: Any, where: Where, lines: dict[Where, int]) -> Iterator[tuple[str, int]]:
+_MOST_MEANT = 40  # times that one part of a file may stand for another
+
+
+class _Alias(Exception):
+    """A part of a file that stands for another one: a few lines of such parts can grow without end."""
+
+    def __init__(self, line: int) -> None:
+        super().__init__(line)
+        self.line = line
+
+
+def _walk(node: Any, where: Where, lines: dict[Where, int], met: Counter[int]) -> Iterator[tuple[str, int]]:
     """Notes the line of every place; yields keys that stand twice."""
+    met[id(node)] += 1
+    if met[id(node)] > _MOST_MEANT:
+        raise _Alias(node.start_mark.line + 1)
     lines[where] = node.start_mark.line + 1
     if node.id == "mapping":
         seen = set()
@@ -86,8 +103,8 @@ def _walk(node: Any, where: Where, lines: dict[Where, int]) -> Iterator[tuple[st
             if key.value in seen:
                 yield key.value, key.start_mark.line + 1
             seen.add(key.value)
-            yield from _walk(value, (*where, key.value), lines)
+            yield from _walk(value, (*where, key.value), lines, met)
             lines[(*where, key.value)] = key.start_mark.line + 1
     elif node.id == "sequence":
         for place, value in enumerate(node.value):
-            yield from _walk(value, (*where, place), lines)
+            yield from _walk(value, (*where, place), lines, met)

@@ -1,19 +1,16 @@
-"""What is asked of the practice: every way of asking of every entry, as an index of word stems."""
+"""What is asked of every entry of the practice and of every question of ours, gathered from all files."""
 
 from __future__ import annotations
 
-import math
-from collections import Counter, defaultdict
+from collections import defaultdict
 from typing import Any
 
 from assistant.knowledge_base.files import Document
 from assistant.knowledge_base.practices import GLOSSARY, PRACTICES, TROUBLES
-from assistant.knowledge_base.words import stems_of
+from assistant.knowledge_base.words import NONE_OF_OURS, OF_INTENTS, stems_of
 
 _LIKE = "like_words.yaml"
 INTENTS, ASKS = "intents/", "asks/"
-_THOUSAND = 1000
-_COMMON = 1.0  # weight of a word that stands everywhere; a rare one weighs more
 
 
 def practices_of(documents: dict[str, Document]) -> dict[str, dict[str, Any]]:
@@ -26,39 +23,14 @@ def practices_of(documents: dict[str, Document]) -> dict[str, dict[str, Any]]:
     }
 
 
-def index_of(documents: dict[str, Document]) -> dict[str, Any]:
-    """The index. An ask is a vector of its stems, each as long as the stem is rare; an entry is the sum of its asks.
+def asked_of(documents: dict[str, Document]) -> dict[str, list[str]]:
+    """Entry -> all that is asked of it, in every voice; and by topic what is none of ours, though it sounds so."""
+    return {**_found_by_asks(documents), **_intents_by_asks(documents), **_refused(documents)}
 
-    `weights` say how rare a stem is; `posts` say for a stem how much of it is in which entries (entry:thousandths, all as one
-    text, read when the stem is met); `asks` holds every ask of an entry by its stems, read when the entry is near. The last
-    entry has no name: its asks are the near misses of all others.
-    """
-    like = _like(documents)
-    entries = {**_found_by_asks(documents), **_intents_by_asks(documents), "": _refused(documents)}
-    asks = [[stems_of(text, like) for text in texts] for texts in entries.values()]
-    found_in = Counter(stem for entry in asks for stems in entry for stem in stems)
-    count = sum(map(len, asks))
-    weights = {stem: round(_COMMON + math.log((1 + count) / (1 + often)), 3) for stem, often in found_in.items()}
-    posts: dict[str, list[str]] = defaultdict(list)
-    for place, entry in enumerate(asks):
-        whole: dict[str, float] = defaultdict(float)
-        for stems in entry:
-            length = math.sqrt(sum(weights[stem] ** 2 for stem in stems)) or 1.0
-            for stem in stems:
-                whole[stem] += weights[stem] / length
-        length = math.sqrt(sum(part**2 for part in whole.values())) or 1.0
-        for stem, part in whole.items():
-            posts[stem].append(f"{place}:{round(_THOUSAND * part / length)}")
-    return {
-        "like": like,
-        "entries": list(entries),
-        "asks": ["|".join(sorted({" ".join(stems) for stems in entry})) for entry in asks],
-        "posts": {stem: " ".join(places) for stem, places in posts.items()},
-        "weights": weights,
-        "words": _words(documents),
-        "defines": defining(documents),
-        "strange": round(_COMMON + math.log(1 + count), 3),
-    }
+
+def finding_of(documents: dict[str, Document]) -> dict[str, Any]:
+    """What looking up a line needs beside what is asked: words that mean the same, and the words of the glossary."""
+    return {"like": _like(documents), "words": _words(documents), "defines": defining(documents)}
 
 
 def _found_by_asks(documents: dict[str, Document]) -> dict[str, list[str]]:
@@ -80,14 +52,14 @@ def _intents_by_asks(documents: dict[str, Document]) -> dict[str, list[str]]:
     for name, document in sorted(documents.items()):
         for intent, entry in document.data.items() if name.startswith(INTENTS) else ():
             if isinstance(entry, dict) and entry.get("cues"):
-                own.add(f"intents.{intent}")
-                made[f"intents.{intent}"] += [str(one["say"]) for one in entry.get("examples", ())]
+                own.add(OF_INTENTS + intent)
+                made[OF_INTENTS + intent] += [str(one["say"]) for one in entry.get("examples", ())]
                 for miss in entry.get("near_misses", ()):
                     if miss["is"] != "out_of_scope":
-                        made[f"intents.{miss['is']}"].append(str(miss["say"]))
+                        made[OF_INTENTS + miss["is"]].append(str(miss["say"]))
     for name, document in sorted(documents.items()):
         for intent, entry in document.data.items() if name.startswith(ASKS) else ():
-            made[f"intents.{intent}"] += [str(ask) for ask in entry["asks"]]
+            made[OF_INTENTS + intent] += [str(ask) for ask in entry["asks"]]
     return {name: asks for name, asks in made.items() if name in own}
 
 
@@ -108,21 +80,18 @@ def defining(documents: dict[str, Document]) -> list[list[str]]:
     return [str(one).lower().split("{}") for one in sorted(asked, key=len, reverse=True)]
 
 
-def _refused(documents: dict[str, Document]) -> list[str]:
-    """What is none of ours, though it sounds like it: the near misses of the entries, and those of the questions."""
-    made = [str(ask) for entry in practices_of(documents).values() for ask in entry.get("not", ())]
+def _refused(documents: dict[str, Document]) -> dict[str, list[str]]:
+    """What is none of ours, though it sounds like it: the near misses of the entries, and those of the questions, by topic."""
+    made: dict[str, list[str]] = defaultdict(list)
     for name, document in sorted(documents.items()):
-        if name.startswith(ASKS):
-            made += [str(ask) for entry in document.data.values() for ask in entry.get("not", ())]
-        if name.startswith(INTENTS):
-            missed = (
-                miss
-                for intent in document.data.values()
-                if isinstance(intent, dict)
-                for miss in intent.get("near_misses", ())
-            )
-            made += [str(miss["say"]) for miss in missed if miss["is"] == "out_of_scope"]
-    return made
+        folder, _, topic = name.removesuffix(".yaml").rpartition("/")
+        entries = [entry for entry in document.data.values() if isinstance(entry, dict)] if folder else []
+        if f"{folder}/" in (PRACTICES, ASKS):
+            made[NONE_OF_OURS + topic] += [str(ask) for entry in entries for ask in entry.get("not", ())]
+        if f"{folder}/" == INTENTS:
+            missed = (miss for entry in entries for miss in entry.get("near_misses", ()))
+            made[NONE_OF_OURS + topic] += [str(miss["say"]) for miss in missed if miss["is"] == "out_of_scope"]
+    return {name: asks for name, asks in made.items() if asks}
 
 
 def _like(documents: dict[str, Document]) -> dict[str, str]:

@@ -14,9 +14,11 @@ from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 
+from assistant.lawn.copies import keep_copy, newest_good
 from assistant.lawn.events import Event
 
 _VERSION = 1
+_NEXT: dict[int, str] = {}  # version -> what makes the next version of it
 _MAKE = """
 CREATE TABLE events (seq INTEGER PRIMARY KEY AUTOINCREMENT, turn INTEGER NOT NULL, lawn TEXT NOT NULL, kind TEXT NOT NULL,
   body TEXT NOT NULL, text TEXT NOT NULL, happened_on TEXT NOT NULL, said_on TEXT NOT NULL, voids TEXT NOT NULL);
@@ -41,6 +43,7 @@ class Store:
         self.path = home / "lawns.sqlite"
         self.closed = closed
         self._open: sqlite3.Connection | None = None
+        self._copied = ""  # the day that the record was last copied on
 
     def lawns(self) -> tuple[str, ...]:
         """The names of all lawns, in the order they were first spoken of."""
@@ -61,7 +64,7 @@ class Store:
                 for seq, turn, name, kind, body, text, happened, said, voids in rows
             )
         except ValueError as problem:
-            raise self._trouble("is damaged", "keep it and restore a copy") from problem
+            raise self._damaged(problem) from problem
 
     def append(self, events: Iterable[Event]) -> tuple[Event, ...]:
         """Writes events in one transaction and gives them back numbered. Nothing is written where one cannot be.
@@ -74,6 +77,7 @@ class Store:
             return ()
         try:
             connection = self._writable()
+            self._copy_of_the_day(connection, new[0].said_on)
             connection.execute("BEGIN IMMEDIATE")
             try:
                 made: list[Event] = []
@@ -91,10 +95,15 @@ class Store:
                 if connection.in_transaction:
                     connection.execute("ROLLBACK")
                 raise
-        except (sqlite3.Error, OSError) as problem:
-            raise self._trouble(
-                "could not be written", f"make room or choose another folder with --home ({problem})"
-            ) from problem
+        except sqlite3.DatabaseError as problem:
+            if isinstance(problem, sqlite3.OperationalError):
+                raise self._unwritten(problem) from problem
+            raise self._damaged(problem) from problem
+        except OSError as problem:
+            raise self._unwritten(problem) from problem
+
+    def _unwritten(self, problem: Exception) -> StoreError:
+        return self._trouble("could not be written", f"make room or choose another folder with --home ({problem})")
 
     def _insert(self, connection: sqlite3.Connection, event: Event, turn: int, seqs: dict[int, int]) -> Event:
         """One row at the end; without a turn it begins one."""
@@ -127,8 +136,8 @@ class Store:
             return []
         try:
             return self._connection().execute(query, values).fetchall()
-        except sqlite3.Error as problem:
-            raise self._trouble("could not be read", f"keep it and restore a copy ({problem})") from problem
+        except sqlite3.DatabaseError as problem:
+            raise self._damaged(problem) from problem
 
     def _connection(self) -> sqlite3.Connection:
         if self._open is None:
@@ -137,8 +146,24 @@ class Store:
             if version > _VERSION:
                 opened.close()
                 raise self._trouble("was written by a newer ligule", "use that one; nothing was touched")
-            self._open = opened
+            self._open = self._brought_up(opened, version)
         return self._open
+
+    def _brought_up(self, opened: sqlite3.Connection, version: int) -> sqlite3.Connection:
+        """The record in today's form. What it was before stands among the copies; where none can be kept, it stays as it is."""
+        while version in _NEXT and version < _VERSION:
+            if keep_copy(self.path, opened, f"version-{version}") is None:
+                raise self._trouble("is of an older ligule", "make room for a copy of it; nothing was touched")
+            opened.executescript(f"BEGIN IMMEDIATE; {_NEXT[version]}; PRAGMA user_version = {version + 1}; COMMIT;")
+            version += 1
+        return opened
+
+    def _copy_of_the_day(self, connection: sqlite3.Connection, day: str) -> None:
+        """Before the first writing of a day the record as it stands is copied, where it holds anything."""
+        if day != self._copied:
+            self._copied = day
+            if connection.execute("SELECT seq FROM events LIMIT 1").fetchone():
+                keep_copy(self.path, connection, day)
 
     def _connect(self) -> sqlite3.Connection:
         """Opened for reading and writing; in a folder that may not be written, as it stands."""
@@ -171,6 +196,19 @@ class Store:
         finally:
             for left in self.path.parent.glob(made.name + "*"):
                 left.unlink(missing_ok=True)
+
+    def _damaged(self, problem: Exception) -> StoreError:
+        """What is damaged is not touched; the newest good copy is offered beside it."""
+        if isinstance(problem, sqlite3.OperationalError) and "table" not in str(problem):
+            return self._trouble("could not be read", f"close what holds it, or see to its folder ({problem})")
+        copy = newest_good(self.path)
+        if copy is None:
+            return self._trouble(
+                "is damaged and was left as it is", "there is no good copy of it: put back one of your own"
+            )
+        return self._trouble(
+            "is damaged and was left as it is", f"move it away and put its newest good copy in its place: {copy}"
+        )
 
     def _trouble(self, what: str, do: str) -> StoreError:
         return StoreError(f"The record {self.path} {what}; {do}.")

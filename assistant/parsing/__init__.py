@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
 from typing import Any
 
+from assistant.knowledge_base.words import OF_INTENTS
 from assistant.parsing.changes import nearest_to
 from assistant.parsing.choosing import OF_ENTRIES, as_entry, chosen, close, weighed, with_intent
 from assistant.parsing.matching import bind, candidates, is_heavy, latent, taken_as, with_likeness
@@ -12,7 +14,7 @@ from assistant.parsing.reading import Line, read
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Amount, Name, Now, Parse, Slot
 
-__all__ = ["LONGEST_LINE", "Name", "Vocabulary", "as_entry", "as_intent", "changed", "close", "explain", "fragment", "parse_line", "taken_as"]  # fmt: skip
+__all__ = ["LONGEST_LINE", "OF_ENTRIES", "Name", "Vocabulary", "apart_from", "as_entry", "as_intent", "changed", "close", "explain", "fragment", "parse_line", "taken_as"]  # fmt: skip
 
 LONGEST_LINE = 4000  # marks; nobody types more into one question
 _STORY = 32  # tokens of a line that is a story with a question in it
@@ -26,15 +28,27 @@ def parse_line(text: str, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]
     """The readings of a line, in order: one, or one for each question that it holds."""
     line = read(text[:LONGEST_LINE], vocabulary, now)
     whole = chosen(line, vocabulary)
-    if len(line.words) > _STORY and (whole.confidence < _WHOLE or whole.intent in OF_ENTRIES):
+    doubtful = whole.confidence < _WHOLE and not _is_complete(whole, vocabulary)
+    if len(line.words) > _STORY and (doubtful or whole.intent in OF_ENTRIES):
         return (told_at_length(line, whole, vocabulary, now),)
     return parted(line, whole, vocabulary, now) or (whole,)
+
+
+def _is_complete(parse: Parse, vocabulary: Vocabulary) -> bool:
+    """True for a formula that the line gives all it needs."""
+    entry = vocabulary.intents.get(parse.intent, {})
+    return bool(entry.get("works")) and all(name in parse.slots for name in entry["needs"])
+
+
+def apart_from(parse: Parse, intents: Container[str], vocabulary: Vocabulary, now: Now) -> Parse:
+    """The line read as if those of our questions were none."""
+    return chosen(read(parse.text[:LONGEST_LINE], vocabulary, now), vocabulary, intents)
 
 
 def as_intent(parse: Parse, intent: str, vocabulary: Vocabulary, now: Now) -> Parse:
     """The line read as the one of our questions that was picked for it."""
     line = read(parse.text[:LONGEST_LINE], vocabulary, now)
-    readings = with_likeness(candidates(line, vocabulary), line, vocabulary, {intent: _PICKED})
+    readings = with_likeness(candidates(line, vocabulary), line, vocabulary, {OF_INTENTS + intent: _PICKED})
     one = next(one for one in readings if one.intent == intent)
     return with_intent(parse, one, line, vocabulary, 1.0)
 
@@ -48,7 +62,10 @@ def fragment(text: str, intent: str, vocabulary: Vocabulary, now: Now, slot: str
     entry = vocabulary.intents[intent]
     asked = entry["slots"].get(slot)
     if asked:
-        found, used = bind(line, {"slots": {slot: {**asked, "said": True, "near": ()}}})
+        roles = (
+            () if "date" in asked.get("kind", ()) else asked.get("words", ())
+        )  # a day that was asked for needs no word
+        found, used = bind(line, {"slots": {slot: {**asked, "said": True, "near": (), "words": roles}}})
         amount = None if slot in found else latent(line, asked)
         if amount is not None:
             return {slot: Slot(slot, (amount,) if asked.get("parts") else amount)}

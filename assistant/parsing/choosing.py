@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass, replace
 
-from assistant.parsing.finding import OF_INTENTS, Found
-from assistant.parsing.matching import NOTHING, Candidate, candidates, latent, names_of, with_likeness, without_veto
+from assistant.knowledge_base.words import NONE_OF_OURS, OF_INTENTS
+from assistant.parsing.matching import Candidate, candidates, latent, names_of, nearness, with_likeness, without_veto
 from assistant.parsing.reading import Line
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Amount, Parse, Slot
@@ -21,23 +21,23 @@ from assistant.terms import Amount, Parse, Slot
 NONE = "out_of_scope"
 RECORDED = {"plan.log", "plan.start", "plan.correct", "plan.seen", "plan.tell", "plan.resown", "plan.stock", "plan.limit", "plan.tool"}  # fmt: skip
 SHORT_ONES = {"plan.next", "other.why", "other.working", "other.greeting", "help.topics", "plan.facts", "plan.show"}
-_SURE = 0.6  # a reading less sure is offered, not taken
-_SURE_BY_CUE = 0.5  # one with the words of its cue needs less
-_SURE_TO_KEEP = 0.6  # and one that would be kept on the record more again
+_SURE = 0.7  # a reading less sure is offered, not taken
+_SURE_ENOUGH = 0.53  # one with the words of its cue needs less, and so does an entry, which says what it is about
+_CLEARLY = 1.0  # lead of a reading that has two figures where one counts, for asking which
 _OFFERED = 0.08  # readings less likely than this are not offered
 _MOST_OFFERED = 3
 _OURS = 0.7  # so sure it must be that a line is ours, for asking which of its readings is meant
 _LEAST_OURS = 0.4  # so likely one reading must be for asking whether it is meant
 _WRITTEN = frozenset(".,?!;:'\"()-/%$#&+@*=°x<>~[]")
 _ODD, _FEW_ODD = 0.25, 3  # share, and number, of marks that nobody writes in a line of noise
-_DECIDED = 6.0  # a lead by cues alone that no likeness makes up for
+_MOST_OF_ONE = 20  # times that each word of a line may stand in it
 _LONG = 20.0  # words of a long line
 _LONGEST = 3.0
 _SHORT = 20  # words of a line that is no more than a turn of the talk
 _MOST_TOLD = 3  # figures of a line that an entry passes over
 # share of certainty -> how often such readings were right, each line counted without itself (tests/corpus/asked.yaml)
 _CONFIDENCE = ((0.995, 0.94), (0.98, 0.88), (0.9, 0.8), (0.8, 0.74), (0.5, 0.62))
-_NAMED = 0.6  # entries so near are named where nothing is answered
+_NAMED = 1.4  # entries so near are named where nothing is answered
 _ENTRIES = {  # kind of entry -> intent, slot, topic
     "practices": ("practice.answer", "entry", "other"),
     "glossary": ("help.word", "entry", "other"),
@@ -59,40 +59,32 @@ class Weighed:
     entry: str = ""
 
 
-def weighed(line: Line, vocabulary: Vocabulary) -> list[Weighed]:
-    """All readings of a line, none among them, the likeliest first."""
+def weighed(line: Line, vocabulary: Vocabulary, without: Container[str] = ()) -> list[Weighed]:
+    """All readings of a line but those `without`, none among them, the likeliest first."""
     if _is_noise(line):
-        return _shares([], line, NOTHING)
-    readings = candidates(line, vocabulary)
-    if _decided(line, readings):
-        return _shares([(one, "") for one in readings], line, NOTHING)
-    found = vocabulary.finder.find(line.text)
-    like = {one.entry.partition(".")[2]: one.score for one in found if one.entry.startswith(OF_INTENTS)}
-    readings = with_likeness(readings, line, vocabulary, like)
-    entries = [one for one in found if one.entry and not one.entry.startswith(OF_INTENTS)]
+        return _shares([], line, 0.0)
+    readings = [one for one in candidates(line, vocabulary) if one.intent not in without]
+    found = vocabulary.finder.find(line, [OF_INTENTS + one.intent for one in readings])
+    found = {one: score for one, score in found.items() if one.removeprefix(OF_INTENTS) not in without}
+    readings = with_likeness(readings, line, vocabulary, found)
     if _tells_a_deed(line, readings):  # what was done is kept, whatever the practice says of such work
-        return _shares([(_as_told(one, line), "") for one in readings if one.intent.startswith("plan.")], line, NOTHING)
-    refused: dict[str, float] = {one.entry: one.score for one in found if not one.entry}
+        return _shares([(_as_told(one, line), "") for one in readings if one.intent.startswith("plan.")], line, 0.0)
     told = float(min(_MOST_TOLD, len(line.amounts)))
-    by_entry = [(_entry_read(one, found, told), one.entry) for one in entries]
+    entries = [one for one in found if not one.startswith((OF_INTENTS, NONE_OF_OURS))]
+    refused = max((score for one, score in found.items() if one.startswith(NONE_OF_OURS)), default=0.0)
+    by_entry = [(_entry_read(one, found, told), one) for one in entries]
     return _shares([*((one, "") for one in readings), *by_entry], line, refused)
 
 
 def _is_noise(line: Line) -> bool:
-    """True where most of a line is no words, no figures and no marks that people write between them."""
+    """True where most of a line is no words, no figures and no marks that people write between them, or one word over and over."""
     odd = sum(
         token.text not in _WRITTEN and not (token.kind == "word" and (len(token.text) > 1 or token.text in "aikmnp"))
         for token in line.tokens
         if token.kind != "number"
     )
-    return odd > _FEW_ODD and odd > _ODD * len(line.tokens)
-
-
-def _decided(line: Line, readings: list[Candidate]) -> bool:
-    """True where the cues leave no doubt: every figure has its place, and the next reading is far behind."""
-    if not readings or readings[0].features["loose"] or line.strange or not line.amounts:
-        return False
-    return readings[0].score - (readings[1].score if len(readings) > 1 else 0.0) >= _DECIDED
+    over_and_over = len(line.words) > _MOST_OF_ONE * len(set(line.words))
+    return over_and_over or (odd > _FEW_ODD and odd > _ODD * len(line.tokens))
 
 
 def _tells_a_deed(line: Line, readings: list[Candidate]) -> bool:
@@ -115,20 +107,17 @@ def _as_told(one: Candidate, line: Line) -> Candidate:
     return replace(one, features={**one.features, "deed": 1.0}) if _names_a_deed(one, line) else one
 
 
-def _entry_read(one: Found, found: list[Found], told: float) -> Candidate:
-    intent, slot, _ = _ENTRIES[one.entry.partition(".")[0]]
-    others = max((other.score for other in found if other.entry != one.entry), default=0.0)
-    features = {"entry": one.score, "ahead": max(0.0, one.score - others), "told": told}
-    return Candidate(intent, {slot: Slot(slot, one.entry)}, features)
+def _entry_read(entry: str, found: Mapping[str, float], told: float) -> Candidate:
+    intent, slot, _ = _ENTRIES[entry.partition(".")[0]]
+    return Candidate(intent, {slot: Slot(slot, entry)}, {**nearness(entry, found), "told": told})
 
 
-def _shares(readings: list[tuple[Candidate, str]], line: Line, refused: Mapping[str, float]) -> list[Weighed]:
+def _shares(readings: list[tuple[Candidate, str]], line: Line, refused: float) -> list[Weighed]:
     words = len(line.words)
     none = {
         "none": 1.0,
-        "clean": float(not line.strange),
         "unknown": len(line.strange) / max(1, words),
-        "refused": refused.get("", 0.0),
+        "refused": refused,
         "outside": float("~elsewhere" in line.terms),
         "long": min(_LONGEST, words / _LONG),
     }
@@ -152,10 +141,10 @@ def _in_its_line(one: Candidate, words: int, asks: float) -> Candidate:
     return replace(one, features={**one.features, **more}) if more else one
 
 
-def chosen(line: Line, vocabulary: Vocabulary) -> Parse:
+def chosen(line: Line, vocabulary: Vocabulary, without: Container[str] = ()) -> Parse:
     """The reading of a line; where none is sure enough, the ones to choose from."""
     word = _word_asked(line, vocabulary)
-    readings = weighed(line, vocabulary)
+    readings = weighed(line, vocabulary, without)
     best, second = readings[0], (readings[1] if len(readings) > 1 else None)
     read = Parse(
         text=line.text,
@@ -171,10 +160,11 @@ def chosen(line: Line, vocabulary: Vocabulary) -> Parse:
     if word and best.candidate.intent.startswith((*OF_ENTRIES, NONE)):
         return as_entry(read, word, 1.0)
     meant = max(readings, key=lambda one: without_veto(one.candidate))
-    if meant.candidate.features.get("again") and meant is not best:
+    clearly = without_veto(meant.candidate) > without_veto(best.candidate) + _CLEARLY
+    if meant.candidate.features.get("again") and clearly:
         return replace(read, doubled=_doubled(line))
-    sure = _SURE_BY_CUE if best.candidate.features.get("cued") else _SURE
-    sure = max(sure, _SURE_TO_KEEP) if best.candidate.intent in RECORDED else sure
+    easy = best.entry or (best.candidate.features.get("cued") and best.candidate.intent not in RECORDED)
+    sure = _SURE_ENOUGH if easy else _SURE
     if best.candidate.intent != NONE and best.share >= sure:
         return _taken(read, best, line, vocabulary)
     ours = 1.0 - sum(one.share for one in readings if one.candidate.intent == NONE)
@@ -182,7 +172,7 @@ def chosen(line: Line, vocabulary: Vocabulary) -> Parse:
     if ours >= _OURS or (real and real[0].share >= _LEAST_OURS):
         offered = [one for one in real if one.share >= _OFFERED][:_MOST_OFFERED]
         return replace(read, found=tuple(map(_offer, offered)), score=round(ours, 3))
-    named = [one for one in real if one.entry and one.candidate.features["entry"] >= _NAMED]
+    named = [one for one in real if one.entry and one.candidate.features["like"] >= _NAMED]
     return replace(read, found=tuple(one.entry for one in named[:_MOST_OFFERED]))
 
 

@@ -258,7 +258,7 @@ def _on(year: int | None, month: int, day: int, today: date) -> Amount:
         return _made(best, "the nearest one")
     try:
         return _made(date(year, month, day))
-    except ValueError:
+    except (ValueError, OverflowError):
         return _made(f"{year}-{month:02d}-{day:02d}", "no such day")
 
 
@@ -331,4 +331,6 @@ def _counted(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | N
         return _made(today - timedelta(days=days)), j + 1
     if _text(tokens, j) == "from" and _text(tokens, j + 1) in ("now", "today"):
         return _made(today + timedelta(days=days)), j + 2
+    if i > 1 and tokens[i - 1].text in ("down", "in") and tokens[i - 2].text == "been":  # it has been down 10 days
+        return _made(today - timedelta(days=days)), j
     return None

@@ -1,55 +1,54 @@
-"""Which entry of the practice a line asks for: shared word stems against what either side has alone."""
+"""Which entries a line asks for: the signs that it shares with what is asked of each."""
 
 from __future__ import annotations
 
-import heapq
 import math
 import re
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
 
 from assistant.knowledge_base import Knowledge
-from assistant.knowledge_base.words import stems_of
+from assistant.knowledge_base.words import NONE_OF_OURS, stems_of
+from assistant.parsing.indexing import THOUSAND, signs_of
+from assistant.parsing.reading import Line
 
 # fitted on tests/corpus/practice.yaml, not on the parts that are held back
 _SECOND, _THIRD = 0.5, 0.25  # what the entry's next best asks add to the best one
-_ALL = 1.0  # what all its asks together add
+_ALL = 2.0  # what all its asks together add
+_SAME, _WORD_FOR_WORD = 1.5, 0.97  # what a line adds that is one of the asks, but for figures and common words
+_MOST_OF_A_PART = 2.4
 _SLIP = 0.85  # share of a word that had to be mended
-OF_INTENTS = "intents."  # entries that are questions of our own
 _LONGEST_WORD = 40  # marks of a word of the glossary
 _ARTICLE = re.compile(r"^(a|an|the|this|my)\s+")
-_THOUSAND = 1000
-_NEAR = 24  # entries whose single asks are looked at: those nearest as a whole
+_NEAR = 7  # entries whose asks are looked at: those that look nearest
+_REFUSED = 2  # and of what is refused so many
 _MOST_PARTS = 4  # sentences of a line that are looked up on their own
 _FEWEST = 3  # words of a sentence that is looked up on its own
 _SENTENCE = re.compile(r"[.!?;]+\s+|\s+-\s+|\n")
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
-    """An entry with how well it fits: 2.75 at the most, 1 where it is most likely meant."""
-
-    entry: str
-    score: float
-
-
 class Finder:
-    """The index of the practice, opened once a session."""
+    """The index of all that is asked, opened once a session."""
 
-    def __init__(self, knowledge: Knowledge) -> None:
-        index = knowledge.section("finding")
-        self._like: dict[str, str] = index["like"]
+    def __init__(self, knowledge: Knowledge, index: dict[str, Any]) -> None:
+        finding = knowledge.section("finding")
+        self._like: dict[str, str] = finding["like"]
+        self._words: dict[str, str] = finding["words"]
+        self._defines: list[list[str]] = finding["defines"]
         self._entries: list[str] = index["entries"]
+        self._place = {name: place for place, name in enumerate(self._entries)}
+        self._refused = {place for place, name in enumerate(self._entries) if name.startswith(NONE_OF_OURS)}
         self._asks: list[str] = index["asks"]
         self._posts: dict[str, str] = index["posts"]
         self._weights: dict[str, float] = index["weights"]
+        self._common = frozenset(index["common"])
         self._strange: float = index["strange"]
-        self._words: dict[str, str] = index["words"]
-        self._defines: list[list[str]] = index["defines"]
+        self._known = dict(one.split(":") for one in index["stems"].split())
         self._mended: dict[str, str] = {}
         self._read: dict[str, list[tuple[int, float]]] = {}
-        self._held: dict[int, tuple[list[float], dict[str, list[int]]]] = {}
+        self._held: dict[int, _Entry] = {}
 
     def word(self, text: str) -> str:
         """The word of the glossary whose meaning a line asks for: `what is thatch`; empty where it asks for none."""
@@ -63,74 +62,67 @@ class Finder:
                     return found
         return ""
 
-    def find(self, text: str, most: int = 12) -> list[Found]:
-        """The entries that fit a line best, the best first. Of a story the sentence counts that fits."""
-        parts = [part for part in _SENTENCE.split(text) if len(part.split()) >= _FEWEST][:_MOST_PARTS]
+    def find(self, line: Line, also: Iterable[str] = ()) -> dict[str, float]:
+        """Entry -> how well it fits a line: those that look nearest, of what is refused some as well, and those named in
+        `also`. Of a story the sentence counts that fits."""
         best: dict[int, float] = {}
-        for part in dict.fromkeys([text, *parts]):
-            for place, score in self._scores(part).items():
+        named = [self._place[name] for name in also if name in self._place]
+        for part in (None, *_sentences(line.text)):
+            for place, score in self._scores(signs_of(line, self._like, self._known, part), named).items():
+                if part is not None and score > _MOST_OF_A_PART:
+                    score = _MOST_OF_A_PART  # a sentence that is one of the asks, in a line that says more
                 best[place] = max(score, best.get(place, 0.0))
-        ranked = sorted(best.items(), key=lambda one: (-one[1], one[0]))[:most]
-        return [Found(self._entries[place], round(score, 3)) for place, score in ranked]
+        return {self._entries[place]: round(score, 3) for place, score in best.items()}
 
-    def _scores(self, text: str) -> dict[int, float]:
-        """Entry -> how well it fits: the angle between the line and the entry as a whole, and for the nearest of them those
-        to the single asks."""
-        line = {stem: (weight, share) for stem, weight, share in self._weighed(stems_of(text, self._like))}
+    def _scores(self, signs: list[str], named: list[int]) -> dict[int, float]:
+        """Entry -> how well it fits: the angle between the line and the entry as a whole, and those to the single asks of it."""
+        line = {sign: (weight, share) for sign, weight, share in self._weighed(signs)}
         length = math.sqrt(sum(weight**2 for weight, _ in line.values())) or 1.0
-        whole: dict[int, float] = defaultdict(float)
-        for stem, (weight, share) in line.items():
-            for place, part in self._places(stem):
-                whole[place] += share * weight * part
-        near = dict(heapq.nlargest(_NEAR, whole.items(), key=lambda one: (one[1], -one[0])))
-        refused = len(self._entries) - 1
-        if refused in whole:  # what is none of ours is many things, and as a whole near to none of them
-            near[refused] = whole[refused]
-        squares = {stem: share * weight * weight for stem, (weight, share) in line.items()}
-        return {
-            place: _together(self._angles(place, squares, length)) + _ALL * both / length
-            for place, both in near.items()
-        }
+        looks: dict[int, float] = defaultdict(float)
+        for sign, (weight, share) in line.items():
+            for place, part in self._places(sign):
+                looks[place] += share * weight * part
+        ranked = sorted(looks, key=looks.__getitem__, reverse=True)
+        refused = [place for place in ranked if place in self._refused][
+            :_REFUSED
+        ]  # many things, and as a whole near to nothing
+        told = self._told_to_refuse.get(" ".join(sign for sign in signs if sign not in self._common))
+        near = dict.fromkeys((*ranked[:_NEAR], *refused, *named, *([] if told is None else [told])))
+        return {place: self._entry(place).fit(line, length) for place in near}
 
-    def _angles(self, place: int, squares: dict[str, float], length: float) -> list[float]:
-        """The cosines between a line and the asks of an entry, by way of the stems that they share."""
-        lengths, posts = self._asks_of(place)
-        shared: dict[int, float] = defaultdict(float)
-        for stem, square in squares.items():
-            for n in posts.get(stem, ()):
-                shared[n] += square
-        return [both / (length * lengths[n]) for n, both in shared.items()]
+    @cached_property
+    def _told_to_refuse(self) -> dict[str, int]:
+        """Each ask that is refused, as its signs -> the entry it stands in."""
+        return {ask: place for place in self._refused for ask in self._asks[place].split("|")}
 
-    def _asks_of(self, place: int) -> tuple[list[float], dict[str, list[int]]]:
-        """The lengths of an entry's asks, and for each stem the asks it stands in; read when the entry is first near."""
+    @cached_property
+    def _stems(self) -> list[str]:
+        """What a mistyped stem may have been."""
+        return [sign for sign in self._weights if sign.isalpha()]
+
+    def _entry(self, place: int) -> _Entry:
+        """An entry's asks, read when it is first near."""
         if place not in self._held:
-            posts: dict[str, list[int]] = defaultdict(list)
-            lengths = []
-            for n, ask in enumerate(self._asks[place].split("|")):
-                stems = ask.split()
-                lengths.append(math.sqrt(sum(self._weights[one] ** 2 for one in stems)) or 1.0)
-                for stem in stems:
-                    posts[stem].append(n)
-            self._held[place] = (lengths, dict(posts))
+            self._held[place] = _Entry(self._asks[place], self._weights)
         return self._held[place]
 
-    def _places(self, stem: str) -> list[tuple[int, float]]:
-        """The entries that a stem stands in and how much of it, read from the index when it is first met."""
-        if stem not in self._read:
-            pairs = (one.partition(":") for one in self._posts.get(stem, "").split())
-            self._read[stem] = [(int(place), int(part) / _THOUSAND) for place, _, part in pairs]
-        return self._read[stem]
+    def _places(self, sign: str) -> list[tuple[int, float]]:
+        """The entries that a sign stands in most and how much of it, read from the index when it is first met."""
+        if sign not in self._read:
+            pairs = (one.partition(":") for one in self._posts.get(sign, "").split())
+            self._read[sign] = [(int(place), int(part) / THOUSAND) for place, _, part in pairs]
+        return self._read[sign]
 
-    def _weighed(self, stems: Iterable[str]) -> Iterable[tuple[str, float, float]]:
-        """Stem, its weight, and its share: typing errors are mended, and count a little less. Figures tell nothing here."""
-        for stem in stems:
-            if stem.isdigit():
+    def _weighed(self, signs: Iterable[str]) -> Iterable[tuple[str, float, float]]:
+        """Sign, its weight, and its share: typing errors are mended, and count a little less."""
+        for sign in signs:
+            if sign in self._common:
                 continue
-            if stem in self._weights:
-                yield stem, self._weights[stem], 1.0
-                continue
-            meant = self._nearest(stem)
-            yield (meant, self._weights[meant], _SLIP) if meant else (stem, self._strange, 1.0)
+            meant = sign if sign in self._weights or not sign.isalpha() else self._nearest(sign)
+            if not meant:
+                yield sign, self._strange, 1.0
+            elif meant in self._weights:
+                yield meant, self._weights[meant], 1.0 if meant == sign else _SLIP
 
     def _nearest(self, stem: str) -> str:
         if len(stem) < 4:
@@ -140,12 +132,52 @@ class Finder:
             from rapidfuzz.distance import OSA
 
             edits = 1 if len(stem) <= 6 else 2
-            close = process.extract(stem, list(self._weights), scorer=OSA.distance, score_cutoff=edits, limit=8)
+            close = process.extract(stem, self._stems, scorer=OSA.distance, score_cutoff=edits, limit=8)
             meant = [(distance, -len(one), one) for one, distance, _ in close if one[0] == stem[0]]
             self._mended[stem] = min(meant)[-1] if meant else ""
         return self._mended[stem]
 
 
+class _Entry:
+    """The asks of one entry as vectors, and their sum."""
+
+    def __init__(self, asks: str, weights: dict[str, float]) -> None:
+        self._lengths: list[float] = []
+        self._posts: dict[str, list[int]] = defaultdict(list)  # sign -> the asks it stands in
+        self._whole: dict[str, float] = defaultdict(float)
+        for n, ask in enumerate(asks.split("|")):
+            signs = ask.split()
+            length = math.sqrt(sum(weights[one] ** 2 for one in signs)) or 1.0
+            self._lengths.append(length)
+            for sign in signs:
+                self._posts[sign].append(n)
+                self._whole[sign] += weights[sign] / length
+        self._long = math.sqrt(sum(part**2 for part in self._whole.values())) or 1.0
+
+    def fit(self, line: dict[str, tuple[float, float]], length: float) -> float:
+        """How well the entry fits a line of signs with weights and shares, of that length."""
+        shared: dict[int, float] = defaultdict(float)
+        whole = 0.0
+        for sign, (weight, share) in line.items():
+            if sign in self._posts:
+                square = share * weight * weight
+                for n in self._posts[sign]:
+                    shared[n] += square
+                whole += share * weight * self._whole[sign]
+        angles = [both / (length * self._lengths[n]) for n, both in shared.items()]
+        same = _SAME if angles and max(angles) > _WORD_FOR_WORD else 0.0
+        return same + _together(angles) + _ALL * whole / (length * self._long)
+
+
 def _together(angles: list[float]) -> float:
     """The best ask, and a share of the next two: an entry that several of its asks speak for is surer."""
-    return sum(share * angle for share, angle in zip((1.0, _SECOND, _THIRD), heapq.nlargest(3, angles), strict=False))
+    angles.sort(reverse=True)
+    return sum(share * angle for share, angle in zip((1.0, _SECOND, _THIRD), angles, strict=False))
+
+
+def _sentences(text: str) -> list[tuple[int, int]]:
+    """Where the sentences of a line stand that are long enough to be looked up on their own; none where it is one."""
+    ends = [found.span() for found in _SENTENCE.finditer(text)]
+    starts = [0, *(end for _, end in ends)]
+    parts = list(zip(starts, [*(start for start, _ in ends), len(text)], strict=True))
+    return [part for part in parts if len(text[slice(*part)].split()) >= _FEWEST][:_MOST_PARTS] if ends else []

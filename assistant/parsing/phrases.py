@@ -19,17 +19,17 @@ class Phrases:
         self._trees: dict[str, dict[str, Any]] = {}
 
     def at(
-        self, tokens: Sequence[Token], i: int, texts: Sequence[str] | None = None, barred: Container[int] = ()
+        self, tokens: Sequence[Token], i: int, texts: Sequence[str], barred: Container[int] = ()
     ) -> tuple[Any, int] | None:
-        """What the longest phrase at token i means, and the place behind it. `texts` stands in for the tokens' own
-        words where those were corrected; a phrase does not reach into `barred` tokens."""
-        first = texts[i] if texts else tokens[i].text
+        """What the longest phrase at token i means, and the place behind it. `texts` are the words of the tokens; a phrase does
+        not reach into `barred` ones."""
+        first = texts[i]
         tree = self._trees.get(first)
         if tree is None:
             tree = self._trees[first] = _tree_of(self.table.get(first, ()))
         if not tree or i in barred:
             return None
-        found = _longest(tree, tokens, i + 1, texts or [token.text for token in tokens], barred, 1)
+        found = _longest(tree, tokens, i + 1, texts, barred, 1)
         return found[1:] if found else None
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 
-from assistant.parsing.choosing import NONE, OF_ENTRIES, SHORT_ONES, chosen
+from assistant.parsing.choosing import NONE, OF_ENTRIES, SHORT_ONES, chosen, close
 from assistant.parsing.matching import bind, names_of
 from assistant.parsing.reading import Line, read
 from assistant.parsing.vocabulary import Vocabulary
@@ -23,19 +23,20 @@ _NAMES_OF_DEEDS = {"deed", "sight", "step", "task"}
 _NEVER_ALONE = {NONE, "other.greeting", "plan.tell"}
 _BEFORE = 3  # sentences before the question of a story that may be needed to understand it
 _OF_A_STORY = 0.8  # how sure a story's question is at the most
+_NO_DOUBT = 0.9
 _OF_A_SUM = {"rate", "analysis", "mass", "volume", "mix", "flow"}
 _A_SUM = 2
 _NAMES_TOLD = ("species", "job", "product", "tank", "state")
 
 
-def pieces_of(line: Line, vocabulary: Vocabulary) -> list[str]:
+def pieces_of(line: Line) -> list[str]:
     """The texts between the places where a sentence ends, or a new question begins behind `and` or a comma."""
     cuts = [0]
     place = 1
     while place < len(line.tokens):
         token, before = line.tokens[place], line.words[place - 1]
         ends = before in _ENDS or (before == "." and token.spaced)
-        begins = before in _JOINS and vocabulary.begins.at(line.tokens, place, line.words) is not None
+        begins = before in _JOINS and place in line.starts
         if (ends or begins) and place - cuts[-1] >= _FEWEST:
             start = place
             while begins and not ends and start > cuts[-1] and line.words[start - 1] in _JOINS:
@@ -51,31 +52,43 @@ def pieces_of(line: Line, vocabulary: Vocabulary) -> list[str]:
 def parted(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]:
     """The questions of a line one by one, where two at least stand for themselves; a statement goes with the question
     behind it. Empty where the line is one question."""
-    texts = pieces_of(line, vocabulary) if _may_be_two(line, vocabulary) else []
-    if len(texts) < 2:
+    texts = pieces_of(line) if _may_be_two(line) else []
+    lines = {text: read(text, vocabulary, now) for text in texts} if len(texts) > 1 else {}
+    alone = {text: chosen(one, vocabulary) for text, one in lines.items() if one.asks or _tells(one)}
+    asked_for = sum("asks" in parse.terms for parse in alone.values())
+    if sum(map(_stands, alone.values())) < 2 or (asked_for < 2 and _is_a_sum(whole, vocabulary)):
         return ()
     groups: list[str] = []
     asked = False
     for text in texts:
-        stands = _stands(_read_alone(text, vocabulary, now))
+        stands = text in alone and _stands(alone[text])
         if groups and not (asked and stands):
             groups[-1] = f"{groups[-1]} {text}"
         else:
             groups.append(text)
         asked = asked or stands
-    if len(groups) < 2:
-        return ()
-    parses = tuple(_read_alone(text, vocabulary, now) for text in groups)
+    parses = tuple(alone[text] if text in alone else _read_alone(text, vocabulary, now) for text in groups)
     alike = len({parse.intent for parse in parses}) == 1
-    return () if not all(map(_stands, parses)) or (alike and parses[0].intent == whole.intent) else parses
+    answered = any(parse.intent != NONE for parse in parses)
+    return (
+        () if not (all(map(_stands, parses)) and answered) or (alike and parses[0].intent == whole.intent) else parses
+    )
 
 
-def _may_be_two(line: Line, vocabulary: Vocabulary) -> bool:
+def _is_a_sum(whole: Parse, vocabulary: Vocabulary) -> bool:
+    """True for a line that is one of our formulas without doubt: `13,000 sq ft seeded` is a figure of it, and no deed."""
+    return whole.confidence >= _NO_DOUBT and bool(vocabulary.intents[whole.intent]["works"])
+
+
+def _may_be_two(line: Line) -> bool:
     """True where two questions begin, or a question and a deed: only then are the pieces read one by one."""
-    starts = [place for place in range(len(line.tokens)) if vocabulary.begins.at(line.tokens, place, line.words)]
-    marks = sum(word == "?" for word in line.words)
-    told = line.terms & _TOLD or any(name.type in _NAMES_OF_DEEDS for name, _, _ in line.names)
-    return len(starts) + marks > 1 or bool((starts or marks) and told)
+    begun = len(line.starts) + sum(word == "?" for word in line.words)
+    return begun > 1 or bool(begun and _tells(line))
+
+
+def _tells(line: Line) -> bool:
+    """True where a line has words for something done or seen."""
+    return bool(line.terms & _TOLD) or any(name.type in _NAMES_OF_DEEDS for name, _, _ in line.names)
 
 
 def _read_alone(text: str, vocabulary: Vocabulary, now: Now) -> Parse:
@@ -83,14 +96,15 @@ def _read_alone(text: str, vocabulary: Vocabulary, now: Now) -> Parse:
 
 
 def _stands(parse: Parse) -> bool:
-    """True for a piece that is a question or a deed of its own."""
-    return parse.intent not in _NEVER_ALONE and ("asks" in parse.terms or parse.intent in _DEEDS)
+    """True for a piece that is a question or a deed of its own; a question that is ours and not quite understood is one."""
+    asks = "asks" in parse.terms
+    return (asks and close(parse)) or (parse.intent not in _NEVER_ALONE and (asks or parse.intent in _DEEDS))
 
 
 def told_at_length(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> Parse:
     """A story with its question at the end: the last sentence that asks, with as much before it as it needs to be understood.
     What it lacks is looked for in the rest, where it is told once, with its unit."""
-    texts = pieces_of(line, vocabulary)
+    texts = pieces_of(line)
     last = next((n for n in range(len(texts) - 1, -1, -1) if _asks(texts[n], vocabulary, now)), len(texts) - 1)
     figures = sum(1 for reading in line.amounts if reading.amount.kind in _OF_A_SUM)
     for first in range(last, max(-1, last - _BEFORE), -1):

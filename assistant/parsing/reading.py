@@ -12,7 +12,7 @@ from assistant.parsing.readings import Reading, lists_of
 from assistant.parsing.tape import Tape
 from assistant.parsing.tokens import Token, tokens_of
 from assistant.parsing.vocabulary import Vocabulary
-from assistant.terms import Amount, Name, Now
+from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, METRIC, Amount, Name, Now
 
 _JOINS = {"plus", "and", ",", "+", "&", "also", "with", "or"}
 _TAKES_OFF = {"minus", "less", "except", "without", "excluding", "subtract", "but", "deduct", "-"}
@@ -59,10 +59,19 @@ class Line:
     meanings: list[Meaning] = field(default_factory=list)
     strange: list[int] = field(default_factory=list)  # tokens that no rule read
     corrected: list[tuple[str, str]] = field(default_factory=list)
-    begins: bool = False  # it begins as a question does
-    asks: bool = False  # a question begins somewhere in it
+    starts: list[int] = field(default_factory=list)  # tokens where a question begins
     rivals: list[Reading] = field(default_factory=list)  # two figures for one thing that do not agree
     terms: set[str] = field(default_factory=set)
+
+    @property
+    def begins(self) -> bool:
+        """True where it begins as a question does."""
+        return self.starts[:1] == [0]
+
+    @property
+    def asks(self) -> bool:
+        """True where a question stands somewhere in it."""
+        return bool(self.starts) or "?" in self.words
 
     def clause_of(self) -> list[int]:
         """For each token the number of the sentence it stands in."""
@@ -80,7 +89,7 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     """Never raises: what cannot be read is in `strange`."""
     tokens, corrected = _corrected(tokens_of(text), text, vocabulary)
     line = Line(text, tokens, [token.text for token in tokens], corrected=corrected)
-    taken = _protected(tokens, vocabulary)
+    taken = _protected(tokens, line.words, vocabulary)
     tape = Tape(tokens, vocabulary.measures, taken)
     asked = units_asked(tape, text)
     with_per = {
@@ -96,9 +105,9 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     _name_things(line, vocabulary, with_per | {place for _, start, end in more for place in range(start, end)})
     _mark_parts(line)
     line.names += asked
-    asks = [vocabulary.begins.at(tokens, place, line.words) is not None for place in range(len(tokens))]
-    line.begins, line.asks = asks[:1] == [True], any(asks) or "?" in line.words
+    line.starts = [place for place in range(len(tokens)) if vocabulary.begins.at(tokens, place, line.words)]
     _past_days(line, now)
+    _degrees(line)
     for reading in line.amounts:
         # a date such as `today`, or what `42 paces` counts, means something to the cues as well
         if reading.amount.of:  # so does what the pounds are pounds of
@@ -114,17 +123,17 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     return line
 
 
-def _protected(tokens: list[Token], vocabulary: Vocabulary) -> set[int]:
+def _protected(tokens: list[Token], words: list[str], vocabulary: Vocabulary) -> set[int]:
     """Names with figures in them (2,4-D, feed 3, 1st feed) come before anything numeric."""
     taken: set[int] = set()
     for i in range(len(tokens)):
         if i in taken:
             continue
-        found = vocabulary.meanings.at(tokens, i)
+        found = vocabulary.meanings.at(tokens, i, words)
         if found and any(not term.startswith("~") for term in found[0]):
             worded = found[1] - i > 1 and tokens[i].text in numbers.WORDS  # half rate
             end = found[1]
-            if end < len(tokens) and tokens[end - 1].kind == "number" and vocabulary.measures.at(tokens, end):
+            if end < len(tokens) and tokens[end - 1].kind == "number" and vocabulary.measures.at(tokens, end, words):
                 continue  # `i feed 4 lb` is no fourth feed
             glued = found[1] < len(tokens) and tokens[found[1] - 1].kind == "number" and not tokens[found[1]].spaced
             if worded or (not glued and any(token.kind == "number" for token in tokens[i : found[1]])):
@@ -221,6 +230,17 @@ def _past_days(line: Line, now: Now) -> None:
                 reading,
                 amount=replace(amount, low=earlier.isoformat(), high=earlier.isoformat(), assumed="the last one"),
             )
+
+
+def _degrees(line: Line) -> None:
+    """`19 degrees, wind 12 km/h`: degrees without a scale are Celsius where the rest of the line is metric."""
+    units = {unit for one in line.amounts for unit in (*one.amount.units, one.amount.per.rpartition(" ")[2])}
+    if not units & METRIC:
+        return
+    for place, reading in enumerate(line.amounts):
+        amount = reading.amount
+        if amount.kind == "temperature" and amount.assumed == FAHRENHEIT and float(amount.high) <= HOT_IN_CELSIUS:
+            line.amounts[place] = replace(reading, amount=replace(amount, units=("degC",), assumed="Celsius"))
 
 
 def _without_restated(line: Line) -> list[Reading]:

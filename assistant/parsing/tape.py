@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.parsing.numbers import number_at
 from assistant.parsing.phrases import Phrases
 from assistant.parsing.tokens import Token
-from assistant.terms import EACH, Amount
+from assistant.terms import EACH, FAHRENHEIT, Amount
 
 _SHARE_WORDS = ("half", "quarter", "quarters", "couple", "third", "thirds", "tenth", "tenths", "eighth", "eighths")
 PER_THOUSAND = "1000 sq_ft"
@@ -43,7 +43,7 @@ class Tape:
             j += 1
             if j >= len(self.tokens) or self.texts[j] not in ("f", "c"):
                 return (
-                    ("degF", j, Amount("temperature", 0.0, 0.0, ("degF",), assumed="Fahrenheit")) if not kinds else None
+                    ("degF", j, Amount("temperature", 0.0, 0.0, ("degF",), assumed=FAHRENHEIT)) if not kinds else None
                 )
         if (self.word(j) in ("of", "a", "an") and self.word(j - 1) in {*_SHARE_WORDS, "th"}) or (
             self.word(j) in ("a", "an") and self._is_share(j)
@@ -71,7 +71,7 @@ class Tape:
         kind, unit, per = readings[0]
         units = tuple(reading[1] for reading in readings)
         assumed = (
-            "Fahrenheit"
+            FAHRENHEIT
             if kind == "temperature" and self.texts[end - 1] not in ("f", "c", "fahrenheit", "celsius", "centigrade")
             else ""
         )

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from assistant.knowledge_base import Knowledge, Unfolding
 from assistant.parsing import dates, numbers
-from assistant.parsing.finding import Finder
 from assistant.parsing.phrases import Phrases
 from assistant.parsing.tokens import tokens_of
+
+if TYPE_CHECKING:
+    from assistant.parsing.finding import Finder
 
 _NEGATIONS = {
     "not",
@@ -49,6 +51,9 @@ class Vocabulary:
         self.asked_as: list[list[str]] = language["defines"]
         self.picks: dict[str, Any] = language["picks"]
         self.weights: dict[str, float] = language["weights"]
+        self._by_cue: dict[str, list[tuple[str, int]]] = language["by_cue"]
+        self._cues: dict[str, list[tuple[str, dict[str, Any]]]] = {}
+        self.by_measure: dict[str, list[str]] = language["by_measure"]
         self.unit_kinds: dict[str, list[str]] = language["unit_kinds"]
         self.negated: dict[str, str] = language["negated"]
         self.intents: dict[str, Any] = {name: Unfolding(entry) for name, entry in knowledge.section("intents").items()}
@@ -80,8 +85,18 @@ class Vocabulary:
 
     @cached_property
     def finder(self) -> Finder:
-        """The index of the practice, opened when a line is first looked up in it."""
-        return Finder(self.knowledge)
+        """The index of all that is asked, opened when a line is first looked up in it."""
+        from assistant.parsing.finding import Finder  # reads lines itself, with this vocabulary
+        from assistant.parsing.indexing import index_of
+
+        return Finder(self.knowledge, index_of(self))
+
+    def cues_with(self, term: str) -> list[tuple[str, dict[str, Any]]]:
+        """The cues whose rarest word this is, each with its intent."""
+        if term not in self._cues:
+            places = self._by_cue.get(term, ())
+            self._cues[term] = [(intent, self.intents[intent]["cues"][place]) for intent, place in places]
+        return self._cues[term]
 
     def defines(self, text: str) -> bool:
         """True where a line may ask what a word means; the index need not be opened where it does not."""
@@ -117,7 +132,7 @@ class Vocabulary:
         ]
         return min(close)[-1] if close else word
 
-    @property
+    @cached_property
     def _long(self) -> list[str]:
         spelled = {word for word in numbers.WORDS | dates.WORDS if len(word) >= 5}
         return [word for word in sorted(self.known | self.small | spelled) if len(word) >= 3]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime, time
 
 from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask, Figure, amount_words
 from assistant.lawn import events as kinds
@@ -11,7 +11,7 @@ from assistant.lawn.events import Event
 from assistant.lawn.program import Step, beside, by_date, due_as_well, next_of
 from assistant.skills.running import SEED_DAY, Running, days, each, program_ask, running, short_ask, step_named, when
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Slot, capital, day_words
+from assistant.terms import Amount, Now, Slot, capital, day_words
 
 _AREA = Ask("area", "How big is the area? Square feet, or length by width.")
 _WITHOUT_SEED = {"program.warm_fall"}
@@ -99,7 +99,7 @@ def next(
         return Answer(ASKS, "To tell you what comes next I need four things, one at a time.", asks=SEED_DAY)
     plan = running(turn, seed_day, program, species)
     if plan is None:
-        return _either_next(turn, seed_day, area, species)
+        return _either_next(turn, seed_day, area, species, step)
     steps = plan.steps()
     coming = _asked_for(turn, steps, step) if step else next_of(steps)
     inputs = _inputs(seed_day, program, area, species)
@@ -168,14 +168,26 @@ def too_late(step: Step, plan: Running) -> list[str]:
     return [f"Too late for it by {step.late} day{'s' if step.late > 1 else ''}: {rule['too_late']}."]
 
 
-def _either_next(turn: Turn, seed_day: Slot, area: Slot | None, species: Slot | None) -> Answer:
-    """No program is chosen: what comes next on each, and the question which."""
+def _as_planned(turn: Turn, seed_day: Slot) -> Turn:
+    """The turn as of seed day, where nothing is on record of what was done since: the dates as each program has them."""
+    if (turn.lawn and turn.lawn.applied) or seed_day.amount.day >= turn.now.day:
+        return turn
+    return replace(turn, now=Now(datetime.combine(seed_day.amount.day, time())))
+
+
+def _either_next(turn: Turn, seed_day: Slot, area: Slot | None, species: Slot | None, asked: Slot | None) -> Answer:
+    """No program is chosen: what comes next on each, or when the step asked for is, and the question which."""
     lines: list[str] = []
     figures: list[Figure] = []
     sources: list[str] = []
-    for plan in each(turn, seed_day, species):
-        step = next_of(plan.steps())
-        lines.append(f"On the {plan.name}: {f'{step.title} on {when(step)}' if step else 'all done'}.")
+    for plan in each(_as_planned(turn, seed_day), seed_day, species):
+        steps = plan.steps()
+        ahead = next_of(one for one in steps if one.until >= turn.now.day)
+        step = _asked_for(turn, steps, asked) if asked else ahead
+        down = [one.title for one in steps if one.kind == "feed" and one.until < turn.now.day and not asked]
+        words = f"{step.title} on {when(step)}" if step else "it has no such step" if asked else "all done"
+        words += f"; {' and '.join(down)} should be down by now" if down else ""
+        lines.append(f"On the {plan.name}: {words}.")
         figures += days(step) if step else ()
         sources += plan.sources
     age = (turn.now.day - seed_day.amount.day).days

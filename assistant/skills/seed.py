@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from assistant.answer import ANSWERED, Answer, Figure
+from assistant.answer import ANSWERED, ASKS, Answer, Ask, Figure
 from assistant.calculations.feed import packs, spread_at
 from assistant.calculations.seed import for_stand_lost, parts_of_mix, seed_for
 from assistant.skills.area import total_of
@@ -121,6 +121,9 @@ def _rate_line(turn: Turn, species: Slot | None, seed_rate: Slot) -> list[str]:
     return [line]
 
 
+_SHARES = Ask("shares", "What share has each part? For example 60% and 40%.")
+
+
 def _low(value: Any) -> Any:
     return value.low if isinstance(value, Range) else value
 
@@ -143,6 +146,8 @@ def parts_on_area(turn: Turn, area: Slot, rate: Slot, shares: Slot, asked: Slot 
 
 def parts(turn: Turn, quantity: Slot, shares: Slot, asked: Slot | None = None) -> Answer:
     """The weight of each part of a mix."""
+    if isinstance(quantity.q, Range) or not all(one.single or isinstance(one.low, tuple) for one in shares.amounts):
+        return Answer(ASKS, "Parts of a mix need one figure each.", asks=_SHARES, inputs=(quantity, shares))
     said = [share for one in shares.amounts for share in (one.qs if isinstance(one.low, tuple) else [one.q])]
     unit = str(asked.value).partition(".")[2] if asked else quantity.amount.unit
     rest = 100 - sum(share.m_as("percent") for share in said)

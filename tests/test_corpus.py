@@ -71,7 +71,7 @@ def test_the_figure_behind_wind_is_no_temperature(vocabulary):
 
 
 def test_what_is_not_understood_is_seldom_answered(vocabulary):
-    for name, most in (("dev", 0.03), ("held_back", 0.13)):
+    for name, most in (("dev", 0.03), ("held_back", 0.14)):
         entries = corpus(name)
         wrong = [
             entry["say"]

@@ -80,6 +80,11 @@ class Amount:
         return "area" if self.kind == "size" else self.kind
 
     @property
+    def is_metric(self) -> bool:
+        """True where its unit, or what it is per, is a metric one."""
+        return bool({self.unit, self.per.rpartition(" ")[2]} & METRIC)
+
+    @property
     def single(self) -> bool:
         return self.low == self.high
 

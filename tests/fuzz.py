@@ -15,7 +15,6 @@ import tempfile
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 from assistant.answer import to_json, to_text
 from assistant.dialogue import Session, turn
@@ -121,13 +120,9 @@ def growth(session: Session) -> Iterator[tuple[int, float]]:
         yield length, min(taken)
 
 
-def quiet_session(home: Any) -> Session:
-    return Session(load(), Store(Path(home)), NOW, False)
-
-
 def main(count: int) -> int:
     with tempfile.TemporaryDirectory() as home:
-        session = quiet_session(home)
+        session = Session(load(), Store(Path(home)), NOW, False)
         list(turn("warm up", session.afresh()))
         start = time.perf_counter()
         broken, slow = run(count, session)

@@ -13,6 +13,7 @@ from assistant.knowledge_base import load
 from assistant.lawn.store import Store
 from assistant.parsing import Vocabulary, parse_line
 from assistant.terms import Now
+from tests.fuzz import run
 
 NOW = Now(datetime(2026, 9, 5))
 PIECES = st.sampled_from(
@@ -142,3 +143,8 @@ def test_noise_is_not_answered(noise, knowledge, tmp_path):
     for _, answer in turn(noise, session):
         assert answer.status in ("out_of_scope", "refused", "asks", "unsure")
         assert "\x1b" not in to_text(answer)
+
+
+def test_lines_that_nobody_would_type_break_nothing(tmp_path):
+    broken, _ = run(600, Session(load(), Store(tmp_path), NOW, keep=False))
+    assert broken == []

@@ -31,7 +31,7 @@ _LEANS = ("area.measure", "plan.tell", "plan.facts")  # what an amount alone is 
 def followed(parse: Parse, session: Session) -> Parse:
     """The reading of a line in its talk."""
     if _has_nothing_to_lean_on(parse, session):
-        apart = apart_from(parse, _leaning(session), session.vocabulary, session.now)
+        apart = apart_from(parse, session.vocabulary.about_an_answer, session.vocabulary, session.now)
         parse = apart if apart.intent != "out_of_scope" or apart.found else parse
     if parse.intent == "practice.answer" and _asks_for_its_day(parse, session):
         return as_intent(parse, "plan.next", session.vocabulary, session.now)
@@ -68,7 +68,7 @@ def followed(parse: Parse, session: Session) -> Parse:
 def _has_nothing_to_lean_on(parse: Parse, session: Session) -> bool:
     """True for what was taken to ask about the last answer, where there is none, or where it names another thing: `why do I
     need starter` is a question of its own, `why that much starter` behind its rate is not."""
-    if parse.intent not in _leaning(session):
+    if parse.intent not in session.vocabulary.about_an_answer:
         return False
     if session.last is None:
         return len(parse.text.split()) > _A_BARE_ONE
@@ -76,12 +76,6 @@ def _has_nothing_to_lean_on(parse: Parse, session: Session) -> bool:
         str(value) for slot in session.filled.values() for value in slot.values
     }
     return any(name.type in _SUBJECTS and name.id not in known for name in parse.names)
-
-
-def _leaning(session: Session) -> set[str]:
-    """Our questions about the last answer."""
-    intents = session.vocabulary.intents
-    return {name for name in intents if name.startswith("other.") and intents[name]["about"] == "answer"}
 
 
 def _asks_for_its_day(parse: Parse, session: Session) -> bool:
@@ -139,8 +133,8 @@ def _changing(parse: Parse, session: Session) -> Parse | None:
     assert session.last is not None
     before, answer = session.last
     leans = bool(parse.terms & _GOES_ON)
-    told = parse.intent in OF_ENTRIES and not parse.terms & {*_ASKS, "asks"}  # `its a new lawn` asks no entry
-    if parse.intent != "out_of_scope" and not told:
+    unasked = parse.intent in OF_ENTRIES and not parse.terms & {*_ASKS, "asks"}  # `its a new lawn` asks no entry
+    if parse.intent != "out_of_scope" and not unasked:
         one = len(parse.amounts) == 1 and not any(name.type == "surface" for name in parse.names)
         alone = one and parse.intent in _LEANS and parse.intent != before.intent and "how_big" not in parse.terms
         told = parse.intent == "plan.tell" and not leans  # `it is 5,100`: kept on the record

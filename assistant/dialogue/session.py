@@ -21,7 +21,7 @@ from assistant.lawn.weather import Weather, place_of
 from assistant.parsing import LONGEST_LINE, Vocabulary, parse_line
 from assistant.skills import answer_of
 from assistant.skills.turn import Turn
-from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, METRIC, Amount, Now, Parse, Slot
+from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, Amount, Now, Parse, Slot
 
 _ADD_WEATHER = "weather add "
 CARRIED_TURNS = 3  # a slot of an earlier question is taken up for so many turns
@@ -322,9 +322,7 @@ def _metric(parse: Parse) -> bool:
     """Metric where it was asked for, or where the question itself is metric."""
     if any(name.id == "measured_as.metric" for name in parse.names):
         return True
-    units = [unit for amount in parse.amounts for unit in (amount.unit, amount.per.partition(" ")[2] or amount.per)]
-    measured = [unit for unit in units if unit]
-    return any(unit in METRIC for unit in measured)
+    return any(amount.is_metric for amount in parse.amounts)
 
 
 def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Session) -> Answer:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections import defaultdict
 from collections.abc import Iterable
@@ -11,14 +10,14 @@ from typing import Any
 
 from assistant.knowledge_base import Knowledge
 from assistant.knowledge_base.words import NONE_OF_OURS, stems_of
-from assistant.parsing.indexing import THOUSAND, signs_of
+from assistant.parsing.indexing import THOUSAND, length_of, lengths_and_sum, signs_of
 from assistant.parsing.reading import Line
 
 # fitted on tests/corpus/practice.yaml, not on the parts that are held back
 _SECOND, _THIRD = 0.5, 0.25  # what the entry's next best asks add to the best one
 _ALL = 2.0  # what all its asks together add
 _SAME, _WORD_FOR_WORD = 1.5, 0.97  # what a line adds that is one of the asks, but for figures and common words
-_MOST_OF_A_PART = 2.4
+_MOST_OF_A_PART = 2.4  # what a sentence counts at most: the line says more than it
 _SLIP = 0.85  # share of a word that had to be mended
 _LONGEST_WORD = 40  # marks of a word of the glossary
 _ARTICLE = re.compile(r"^(a|an|the|this|my)\s+")
@@ -69,25 +68,22 @@ class Finder:
         named = [self._place[name] for name in also if name in self._place]
         for part in (None, *_sentences(line.text)):
             for place, score in self._scores(signs_of(line, self._like, self._known, part), named).items():
-                if part is not None and score > _MOST_OF_A_PART:
-                    score = _MOST_OF_A_PART  # a sentence that is one of the asks, in a line that says more
-                best[place] = max(score, best.get(place, 0.0))
+                counts = score if part is None else min(score, _MOST_OF_A_PART)
+                best[place] = max(counts, best.get(place, 0.0))
         return {self._entries[place]: round(score, 3) for place, score in best.items()}
 
     def _scores(self, signs: list[str], named: list[int]) -> dict[int, float]:
         """Entry -> how well it fits: the angle between the line and the entry as a whole, and those to the single asks of it."""
         line = {sign: (weight, share) for sign, weight, share in self._weighed(signs)}
-        length = math.sqrt(sum(weight**2 for weight, _ in line.values())) or 1.0
+        length = length_of(weight for weight, _ in line.values())
         looks: dict[int, float] = defaultdict(float)
         for sign, (weight, share) in line.items():
             for place, part in self._places(sign):
                 looks[place] += share * weight * part
         ranked = sorted(looks, key=looks.__getitem__, reverse=True)
-        refused = [place for place in ranked if place in self._refused][
-            :_REFUSED
-        ]  # many things, and as a whole near to nothing
+        refused = [place for place in ranked if place in self._refused]  # many things, and as a whole near to nothing
         told = self._told_to_refuse.get(" ".join(sign for sign in signs if sign not in self._common))
-        near = dict.fromkeys((*ranked[:_NEAR], *refused, *named, *([] if told is None else [told])))
+        near = dict.fromkeys((*ranked[:_NEAR], *refused[:_REFUSED], *named, *([] if told is None else [told])))
         return {place: self._entry(place).fit(line, length) for place in near}
 
     @cached_property
@@ -142,17 +138,13 @@ class _Entry:
     """The asks of one entry as vectors, and their sum."""
 
     def __init__(self, asks: str, weights: dict[str, float]) -> None:
-        self._lengths: list[float] = []
+        vectors = [ask.split() for ask in asks.split("|")]
+        self._lengths, self._whole = lengths_and_sum(vectors, weights)
+        self._long = length_of(self._whole.values())
         self._posts: dict[str, list[int]] = defaultdict(list)  # sign -> the asks it stands in
-        self._whole: dict[str, float] = defaultdict(float)
-        for n, ask in enumerate(asks.split("|")):
-            signs = ask.split()
-            length = math.sqrt(sum(weights[one] ** 2 for one in signs)) or 1.0
-            self._lengths.append(length)
+        for n, signs in enumerate(vectors):
             for sign in signs:
                 self._posts[sign].append(n)
-                self._whole[sign] += weights[sign] / length
-        self._long = math.sqrt(sum(part**2 for part in self._whole.values())) or 1.0
 
     def fit(self, line: dict[str, tuple[float, float]], length: float) -> float:
         """How well the entry fits a line of signs with weights and shares, of that length."""

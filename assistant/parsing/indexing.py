@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter, defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from hashlib import blake2b
 from pathlib import Path
@@ -53,9 +53,9 @@ def _kind(amount: Any) -> str:
 def index_of(vocabulary: Vocabulary) -> dict[str, Any]:
     """The index, from the kept image where there is one.
 
-    `weights` say how rare a sign is; `posts` say for a sign in which entries it stands most, and how much of it (entry:thousandths,
-    all as one text, read when the sign is met); `asks` holds every ask of an entry by its signs, read when the entry is near; `stems` are those of
-    all words that were met, so that a line in such words needs no stemmer.
+    `weights` say how rare a sign is; `posts` say for a sign in which entries it stands most, and how much of it
+    (entry:thousandths, all as one text, read when the sign is met); `asks` holds every ask of an entry by its signs, read when
+    the entry is near; `stems` are those of all words that were met, so that a line in such words needs no stemmer.
     """
     knowledge = vocabulary.knowledge
     return knowledge.derived("index", _code(), lambda: _made(knowledge.section("asked"), Vocabulary(knowledge)))
@@ -84,12 +84,8 @@ def _made(asked: Mapping[str, list[str]], vocabulary: Vocabulary) -> dict[str, A
     asks = [sorted({tuple(sign for sign in signs if sign in weights) for signs in entry}) for entry in asks]
     posts: dict[str, list[tuple[int, int]]] = defaultdict(list)
     for place, entry in enumerate(asks):
-        whole: dict[str, float] = defaultdict(float)
-        for signs in entry:
-            length = math.sqrt(sum(weights[sign] ** 2 for sign in signs)) or 1.0
-            for sign in signs:
-                whole[sign] += weights[sign] / length
-        length = math.sqrt(sum(part**2 for part in whole.values())) or 1.0
+        _, whole = lengths_and_sum(entry, weights)
+        length = length_of(whole.values())
         for sign, part in whole.items():
             posts[sign].append((round(THOUSAND * part / length), place))
     return {
@@ -101,6 +97,24 @@ def _made(asked: Mapping[str, list[str]], vocabulary: Vocabulary) -> dict[str, A
         "stems": " ".join(f"{word}:{stem}" for word, stem in stems.items()),
         "strange": round(_COMMON + math.log(1 + count), 3),
     }
+
+
+def lengths_and_sum(
+    asks: Iterable[Sequence[str]], weights: Mapping[str, float]
+) -> tuple[list[float], dict[str, float]]:
+    """How long each ask is as a vector of its signs, and the sum of all of them, each brought to the length of one."""
+    lengths: list[float] = []
+    whole: dict[str, float] = defaultdict(float)
+    for signs in asks:
+        lengths.append(length_of(weights[sign] for sign in signs))
+        for sign in signs:
+            whole[sign] += weights[sign] / lengths[-1]
+    return lengths, whole
+
+
+def length_of(parts: Iterable[float]) -> float:
+    """The length of a vector; 1 for one of no parts, so that it can be divided by."""
+    return math.sqrt(sum(part**2 for part in parts)) or 1.0
 
 
 def _most(found: list[tuple[int, int]]) -> list[tuple[int, int]]:

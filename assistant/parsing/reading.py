@@ -12,7 +12,7 @@ from assistant.parsing.readings import Reading, lists_of
 from assistant.parsing.tape import Tape
 from assistant.parsing.tokens import Token, tokens_of
 from assistant.parsing.vocabulary import Vocabulary
-from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, METRIC, Amount, Name, Now
+from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, Amount, Name, Now
 
 _JOINS = {"plus", "and", ",", "+", "&", "also", "with", "or"}
 _TAKES_OFF = {"minus", "less", "except", "without", "excluding", "subtract", "but", "deduct", "-"}
@@ -234,8 +234,7 @@ def _past_days(line: Line, now: Now) -> None:
 
 def _degrees(line: Line) -> None:
     """`19 degrees, wind 12 km/h`: degrees without a scale are Celsius where the rest of the line is metric."""
-    units = {unit for one in line.amounts for unit in (*one.amount.units, one.amount.per.rpartition(" ")[2])}
-    if not units & METRIC:
+    if not any(one.amount.is_metric for one in line.amounts):
         return
     for place, reading in enumerate(line.amounts):
         amount = reading.amount

@@ -84,6 +84,11 @@ class Vocabulary:
         return found
 
     @cached_property
+    def about_an_answer(self) -> frozenset[str]:
+        """Our questions about the last answer."""
+        return frozenset(name for name, entry in self.intents.items() if entry["about"] == "answer")
+
+    @cached_property
     def finder(self) -> Finder:
         """The index of all that is asked, opened when a line is first looked up in it."""
         from assistant.parsing.finding import Finder  # reads lines itself, with this vocabulary

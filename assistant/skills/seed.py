@@ -14,6 +14,7 @@ from assistant.skills.turn import Turn
 from assistant.terms import Amount, Range, Slot, over_range
 from assistant.units import Q
 
+_SHARES = Ask("shares", "What share has each part? For example 60% and 40%.")
 _JOB_WORDS = {"new": "a new lawn", "overseed": "overseeding", "spots": "bare spots"}
 
 
@@ -119,9 +120,6 @@ def _rate_line(turn: Turn, species: Slot | None, seed_rate: Slot) -> list[str]:
         spread = Range(min(_low(row.amount.q) for row in others), max(_high(row.amount.q) for row in others))
         line += f" Other sources print {turn.say(spread, 'lb', '1000 sq_ft')}."
     return [line]
-
-
-_SHARES = Ask("shares", "What share has each part? For example 60% and 40%.")
 
 
 def _low(value: Any) -> Any:

@@ -42,6 +42,7 @@ def text(run):
         ("can I spray today at 86°F", 1, "What is in the tank"),
         ("60x80 lot minus 30x40 house and 12x50 drive, how much tall fescue seed for overseeding", 0, "9 to 12 lb"),
         ("25 lb bag of 18-24-12 on 5000 sq ft, how much N", 0, "0.9 lb per 1,000 sq ft of N, 4.5 lb in all"),
+        ("12 lb of 18-24-12 on 4,200 sq ft, how much N is that a thousand", 0, "0.514 lb per 1,000 sq ft of N"),
         ("how mch seeed for .25 acre kentcky bluegras", 0, '"kentcky" as kentucky'),
         ("what do I do next", 1, "When did you seed"),
         ("how much for -50 sq ft", 1, "-50 sq ft cannot be right"),

@@ -17,6 +17,7 @@ _ONE_OF_IT = {"pound", "gallon", "quart", "pint", "kilo"}  # `pound of nitrogen 
 _LEFT_ALONE = {"in", "sec", "degrees", "degree", "yards", "yd", "bar", "g", "feet", "foot", "second"}
 
 _BEFORE_EACH = {"for", "on", "did", "does", "to", "over", "across", "will"}  # `for each 1,000 sq ft` is no area
+_BEFORE_A_THOUSAND = {"that", "this"}  # `how much N is that a thousand` asks for a rate, and gives no area
 _SEEDS = {"seed", "seeds", "seedlings"}
 
 Found = tuple[Name, int, int]
@@ -72,6 +73,7 @@ def per_asked(tape: Tape, text: str, amounts: list[Reading], taken: set[int]) ->
     inside = {place for reading in amounts for place in range(reading.start, reading.end)} | taken
     for i, word in enumerate(tape.texts):
         each = word in ("each", "every") and tape.word(i - 1) in _BEFORE_EACH
+        each = each or (word == "a" and tape.word(i + 1) == "thousand" and tape.word(i - 1) in _BEFORE_A_THOUSAND)
         if not (word == "per" or each) or (i in inside and not each) or tape.word(i - 1) in _SEEDS:
             continue
         per, end = tape.denominator(i)

@@ -23,6 +23,10 @@ RECORDED = {"plan.log", "plan.start", "plan.correct", "plan.seen", "plan.tell", 
 SHORT_ONES = {"plan.next", "other.why", "other.working", "other.greeting", "help.topics", "plan.facts", "plan.show"}
 _SURE = 0.7  # a reading less sure is offered, not taken
 _SURE_ENOUGH = 0.53  # one with the words of its cue needs less, and so does an entry, which says what it is about
+_SEED_DOWN = {
+    "plan.start",
+    "plan.log",
+}  # seed that is down is on record with its day either way: which of them is no doubt
 _CLEARLY = 1.0  # lead of a reading that has two figures where one counts, for asking which
 _OFFERED = 0.08  # readings less likely than this are not offered
 _MOST_OFFERED = 3
@@ -165,7 +169,10 @@ def chosen(line: Line, vocabulary: Vocabulary, without: Container[str] = ()) -> 
         return replace(read, doubled=_doubled(line))
     easy = best.entry or (best.candidate.features.get("cued") and best.candidate.intent not in RECORDED)
     sure = _SURE_ENOUGH if easy else _SURE
-    if best.candidate.intent != NONE and best.share >= sure:
+    share = best.share
+    if best.candidate.intent == _SEED_DOWN[0]:
+        share = sum(one.share for one in readings if one.candidate.intent in _SEED_DOWN)
+    if best.candidate.intent != NONE and share >= sure:
         return _taken(read, best, line, vocabulary)
     ours = 1.0 - sum(one.share for one in readings if one.candidate.intent == NONE)
     real = [one for one in readings if one.candidate.intent != NONE]

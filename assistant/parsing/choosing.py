@@ -23,10 +23,7 @@ RECORDED = {"plan.log", "plan.start", "plan.correct", "plan.seen", "plan.tell", 
 SHORT_ONES = {"plan.next", "other.why", "other.working", "other.greeting", "help.topics", "plan.facts", "plan.show"}
 _SURE = 0.7  # a reading less sure is offered, not taken
 _SURE_ENOUGH = 0.53  # one with the words of its cue needs less, and so does an entry, which says what it is about
-_SEED_DOWN = {
-    "plan.start",
-    "plan.log",
-}  # seed that is down is on record with its day either way: which of them is no doubt
+_SEED_DOWN = ("plan.start", "plan.log")  # seed that is down is on record with its day by either: no doubt of the first
 _CLEARLY = 1.0  # lead of a reading that has two figures where one counts, for asking which
 _OFFERED = 0.08  # readings less likely than this are not offered
 _MOST_OFFERED = 3

@@ -45,7 +45,7 @@ def main(arguments: list[str] | None = None) -> int:
     _unicode_output()
     try:
         given = [_readable(word) for word in (sys.argv[1:] if arguments is None else arguments)]
-        code = _run(_parser().parse_args(_spread(given)))
+        code = _run(_options(_spread(given)))
         if sys.stdout:
             sys.stdout.flush()
         return code
@@ -75,6 +75,37 @@ def _sentence(problem: Exception) -> str:
     return f"Something in ligule itself broke ({type(problem).__name__}: {problem}); what was recorded before stands. Set LIGULE_DEBUG=1 to see where."
 
 
+def _options(arguments: list[str]) -> argparse.Namespace:
+    """The call as it was read. For a question the parsers of the other commands, which cost it time, are not made."""
+    if arguments[:1] != ["ask"]:
+        return _parser().parse_args(arguments)
+    asking = _Parser(prog="ligule ask", parents=[_asking()], allow_abbrev=False)
+    return asking.parse_args(arguments[1:], argparse.Namespace(command="ask"))
+
+
+def _shared() -> _Parser:
+    """The options of every command."""
+    shared = _Parser(add_help=False)
+    shared.add_argument(
+        "--lawn", default="", metavar="NAME", help="the lawn that it is about; what is told is kept on it"
+    )
+    shared.add_argument("--today", default="", metavar="DATE", help="the day it is: 2026-09-05 or 2026-09-05T14:00")
+    shared.add_argument("--home", default=None, metavar="FOLDER", help="the data folder (or LIGULE_HOME)")
+    shared.add_argument("--plain", action="store_true", help="plain lines, no colours or redraws")
+    return shared
+
+
+def _asking() -> _Parser:
+    """The options of a question."""
+    asking = _Parser(add_help=False, parents=[_shared()])
+    asking.add_argument(
+        "--json", action="store_true", help="the answer as JSON; with - as the question, one question a line"
+    )
+    asking.add_argument("--explain", action="store_true", help="how the question was read")
+    asking.add_argument("question", nargs="*")
+    return asking
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="ligule",
@@ -83,19 +114,8 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"ligule {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
-    shared = _Parser(add_help=False)
-    shared.add_argument(
-        "--lawn", default="", metavar="NAME", help="the lawn that it is about; what is told is kept on it"
-    )
-    shared.add_argument("--today", default="", metavar="DATE", help="the day it is: 2026-09-05 or 2026-09-05T14:00")
-    shared.add_argument("--home", default=None, metavar="FOLDER", help="the data folder (or LIGULE_HOME)")
-    shared.add_argument("--plain", action="store_true", help="plain lines, no colours or redraws")
-    asking = commands.add_parser("ask", parents=[shared], help="one answer and out", allow_abbrev=False)
-    asking.add_argument(
-        "--json", action="store_true", help="the answer as JSON; with - as the question, one question a line"
-    )
-    asking.add_argument("--explain", action="store_true", help="how the question was read")
-    asking.add_argument("question", nargs="*")
+    shared = _shared()
+    commands.add_parser("ask", parents=[_asking()], help="one answer and out", allow_abbrev=False)
     talking = commands.add_parser("chat", parents=[shared], help="a conversation, line by line", allow_abbrev=False)
     talking.add_argument("--json", action="store_true", help="one JSON object a line")
     walking = commands.add_parser(

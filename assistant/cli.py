@@ -210,9 +210,13 @@ def _run(options: argparse.Namespace) -> int:
     for sentence in _left_out(knowledge, home):
         complain(sentence)
     if options.command == "doctor":
-        from assistant.interfaces.doctor import report
+        from assistant.interfaces.doctor import Terminal, report
 
-        print("\n".join(report(knowledge, store, home, _cache_folder() or Path())))
+        draws = _on_a_screen(options)
+        size = _screen() if draws else (0, 0)
+        letters = bool(sys.stdout) and _shows_unicode()
+        terminal = Terminal(os.environ.get("TERM", ""), draws, *size, not os.environ.get("NO_COLOR"), letters)
+        print("\n".join(report(knowledge, store, Weather(home), _cache_folder(), terminal)))
         return 0
     if options.command == "sheet":
         return _sheet(options, knowledge, store, now)
@@ -304,7 +308,11 @@ def _clock(options: argparse.Namespace, now: Now) -> Callable[[], Now]:
 
 def _on_a_screen(options: argparse.Namespace) -> bool:
     """True for a person at a terminal that can move its cursor; pipes, dumb terminals and --plain get plain lines."""
-    if options.plain or options.json or not (sys.stdin and sys.stdout and sys.stdin.isatty() and sys.stdout.isatty()):
+    if (
+        options.plain
+        or getattr(options, "json", False)
+        or not (sys.stdin and sys.stdout and sys.stdin.isatty() and sys.stdout.isatty())
+    ):
         return False
     return sys.platform == "win32" or os.environ.get("TERM", "") not in ("", "dumb", "unknown")
 

@@ -64,6 +64,10 @@ class Knowledge:
             self._loaded[name] = Unfolding(held) if isinstance(held, dict) and FOLDED in held else held
         return self._loaded[name]
 
+    def sections(self) -> tuple[str, ...]:
+        """The names of all sections."""
+        return tuple(self._image.header["sections"])
+
     def entry(self, path: str) -> Any:
         """What stands at `section.key.field`; None where nothing does."""
         section, *rest = path.split(".")

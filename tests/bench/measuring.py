@@ -102,13 +102,9 @@ def ms(seconds: float) -> str:
 
 def say(what: str, measured: str, value: float, budget: float, least: bool = False, unit: str = "") -> None:
     """One line of the report: what was measured, the value held against the budget, and whether it is within."""
-    within = value >= budget if least else value <= budget
-    word = "within" if within else "over" if not least else "under"
-    side = "at least " if least else "at most "
-    print(
-        f"{what:<34} {measured:<62} {value:>8.2f}{unit}  budget {side}{budget:g}{unit}  {'within' if within else word}",
-        flush=True,
-    )
+    word = "within" if (value >= budget if least else value <= budget) else "under" if least else "over"
+    side = "at least" if least else "at most"
+    tell(what, f"{measured:<62} {value:>8.2f}{unit}  budget {side} {budget:g}{unit}  {word}")
 
 
 def tell(what: str, measured: str) -> None:

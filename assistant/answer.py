@@ -12,6 +12,7 @@ from typing import Any
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event, fact_from_plain
 from assistant.terms import Amount, Name, Parse, Slot, capital, day_words
+from assistant.wording import written
 
 # Exit codes of a one-shot question hang on these.
 ANSWERED, RECORDED, ASKS, UNSURE, OUT_OF_SCOPE, REFUSED = (
@@ -147,8 +148,6 @@ def _fact_words(name: str, data: dict[str, Any]) -> str:
 
 def amount_words(amount: Amount) -> str:
     """An amount as it is said back, without pint."""
-    from assistant.units import written
-
     if amount.kind == "date":
         return day_words(amount.day)
     if isinstance(amount.low, tuple) and amount.kind not in ("size", "analysis"):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
 import gc
 import io
 import os
@@ -10,9 +9,10 @@ import sys
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from assistant import __version__
+from assistant.asked import Usage, question_of
 from assistant.interfaces.printing import complain
 from assistant.knowledge_base import Knowledge, load
 from assistant.lawn.state import is_of
@@ -21,13 +21,11 @@ from assistant.lawn.weather import Weather
 from assistant.terms import Now, capital
 
 if TYPE_CHECKING:
+    import argparse
+
     from assistant.dialogue import Session
 
 LONGEST_READ = 2_000_000  # characters of one line; the rest of a longer one is passed over
-
-
-class Usage(Exception):
-    """A wrong call: one sentence, exit code 2."""
 
 
 def _readable(word: str) -> str:
@@ -35,17 +33,12 @@ def _readable(word: str) -> str:
     return word.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
 
 
-class _Parser(argparse.ArgumentParser):
-    def error(self, message: str) -> NoReturn:
-        raise Usage(f"{capital(message)}. See ligule --help.")
-
-
 def main(arguments: list[str] | None = None) -> int:
     """Runs ligule; gives the exit code."""
     _unicode_output()
     try:
         given = [_readable(word) for word in (sys.argv[1:] if arguments is None else arguments)]
-        code = _run(_parser().parse_args(_spread(given)))
+        code = _run(_options(_spread(given)))
         if sys.stdout:
             sys.stdout.flush()
         return code
@@ -75,15 +68,27 @@ def _sentence(problem: Exception) -> str:
     return f"Something in ligule itself broke ({type(problem).__name__}: {problem}); what was recorded before stands. Set LIGULE_DEBUG=1 to see where."
 
 
+def _options(arguments: list[str]) -> Any:
+    """The call as it was read. A question is read without argparse, which costs it a twentieth of its time."""
+    asked = question_of(arguments[1:]) if arguments[:1] == ["ask"] else None
+    return _parser().parse_args(arguments) if asked is None else asked
+
+
 def _parser() -> argparse.ArgumentParser:
-    parser = _Parser(
+    import argparse
+
+    class Parser(argparse.ArgumentParser):
+        def error(self, message: str) -> NoReturn:
+            raise Usage(f"{capital(message)}. See ligule --help.")
+
+    parser = Parser(
         prog="ligule",
         description="Seeding lawns: the arithmetic, the practice, the dates and the record, in the terminal.",
         allow_abbrev=False,
     )
     parser.add_argument("--version", action="version", version=f"ligule {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
-    shared = _Parser(add_help=False)
+    shared = Parser(add_help=False)
     shared.add_argument(
         "--lawn", default="", metavar="NAME", help="the lawn that it is about; what is told is kept on it"
     )
@@ -164,40 +169,11 @@ def _spread(arguments: list[str]) -> list[str]:
             else ["chat", *arguments]
         )
     before, command, after = arguments[:place], arguments[place], arguments[place + 1 :]
-    if command != "ask":
-        return [command, *before, *after]
-    options, question = _apart(after)
-    return [command, *before, *options, "--", *question]
+    return [command, *before, *after]
 
 
 def _is_value(arguments: list[str], n: int) -> bool:
     return n > 0 and arguments[n - 1] in ("--lawn", "--today", "--home")
-
-
-def _apart(words: list[str]) -> tuple[list[str], list[str]]:
-    """Options and question of `ask`: what begins with a minus and is no option of ours belongs to the question."""
-    options: list[str] = []
-    question: list[str] = []
-    place = 0
-    while place < len(words):
-        word = words[place]
-        name = word.partition("=")[0]
-        if name in ("--lawn", "--today", "--home"):
-            taken = 1 if "=" in word else 2
-            options += words[place : place + taken]
-            place += taken
-            continue
-        if word in ("--json", "--explain", "--plain", "-h", "--help"):
-            options.append(word)
-        elif word == "--":
-            question += words[place + 1 :]
-            break
-        elif word.startswith("--") and len(word) > 2:
-            raise Usage(f"There is no option {word}. See ligule ask --help.")
-        else:
-            question.append(word)
-        place += 1
-    return options, question
 
 
 def _run(options: argparse.Namespace) -> int:
@@ -234,9 +210,13 @@ def _run(options: argparse.Namespace) -> int:
     for sentence in _left_out(knowledge, home):
         complain(sentence)
     if options.command == "doctor":
-        from assistant.interfaces.doctor import report
+        from assistant.interfaces.doctor import Terminal, report
 
-        print("\n".join(report(knowledge, store, home, _cache_folder() or Path())))
+        draws = _on_a_screen(options)
+        size = _screen() if draws else (0, 0)
+        letters = bool(sys.stdout) and _shows_unicode()
+        terminal = Terminal(os.environ.get("TERM", ""), draws, *size, not os.environ.get("NO_COLOR"), letters)
+        print("\n".join(report(knowledge, store, Weather(home), _cache_folder(), terminal)))
         return 0
     if options.command == "sheet":
         return _sheet(options, knowledge, store, now)
@@ -279,16 +259,17 @@ def _store(home: Path, needed: bool) -> Store:
 
 
 def _ask(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: Now) -> int:
+    question = " ".join(options.question)
+    many = options.json and question.strip() == "-"
+    if not many:
+        gc.disable()  # one answer and out: what it loads lives to the end, and looking for garbage costs its time
     from assistant.dialogue import Session
     from assistant.interfaces import oneshot
 
-    question = " ".join(options.question)
     keep = bool(options.lawn)
-
     first = Session(knowledge, store, now, keep, options.lawn, weather=Weather(options.home))
-    if options.json and question.strip() == "-":
+    if many:
         return oneshot.ask_lines(_lines(sys.stdin), first.afresh)
-    gc.disable()  # one answer and out: what it loads lives to the end, and looking for garbage costs a tenth
     if options.explain:
         oneshot.explain(question, first)
         return 0
@@ -327,7 +308,11 @@ def _clock(options: argparse.Namespace, now: Now) -> Callable[[], Now]:
 
 def _on_a_screen(options: argparse.Namespace) -> bool:
     """True for a person at a terminal that can move its cursor; pipes, dumb terminals and --plain get plain lines."""
-    if options.plain or options.json or not (sys.stdin and sys.stdout and sys.stdin.isatty() and sys.stdout.isatty()):
+    if (
+        options.plain
+        or getattr(options, "json", False)
+        or not (sys.stdin and sys.stdout and sys.stdin.isatty() and sys.stdout.isatty())
+    ):
         return False
     return sys.platform == "win32" or os.environ.get("TERM", "") not in ("", "dumb", "unknown")
 

@@ -2,6 +2,7 @@
 
 import ast
 import inspect
+import os
 import re
 import shutil
 from datetime import datetime
@@ -79,12 +80,46 @@ def test_the_image_is_only_a_cache(tmp_path):
     first = load(cache)
     image = next(cache.glob("*.image"))
     whole = image.read_bytes()
-    for damage in (b"", b"{}", whole[: len(whole) // 2], whole[:-40] + b"x" * 40, b"\x00" * 5000):
+    middle = len(whole) // 2
+    struck = whole[:middle] + b"x" * 40 + whole[middle + 40 :]
+    for damage in (b"", b"{}", whole[:middle], struck, whole[:-40] + b"x" * 40, b"\x00" * 5000):
         image.write_bytes(damage)
         again = load(cache)
-        assert again.section("species") == first.section("species")
-        assert again.section("language") == first.section("language")
-    assert image.read_bytes() == whole
+        for name in first._image.header["sections"]:
+            assert again.section(name) == first.section(name)
+        assert image.read_bytes() == whole
+
+
+def test_an_image_that_goes_away_while_it_is_read_is_made_again(tmp_path):
+    cache = tmp_path / "cache"
+    load(cache)
+    held = load(cache)
+    held.section("species")
+    shutil.rmtree(cache)
+    assert held.section("mowing") == load(None).section("mowing")
+
+
+def test_files_that_have_not_moved_are_not_read_again(copy, tmp_path, monkeypatch):
+    monkeypatch.setattr("assistant.knowledge_base.image._SETTLED", -1.0)  # the day of change cannot be set back
+    first = load(tmp_path / "cache", copy)
+    monkeypatch.setattr("assistant.knowledge_base._contents", lambda *_: pytest.fail("read again"))
+    assert load(tmp_path / "cache", copy).section("mowing") == first.section("mowing")
+
+
+def test_a_file_of_the_same_length_and_day_is_read_again(copy, tmp_path, monkeypatch):
+    monkeypatch.setattr("assistant.knowledge_base.image._SETTLED", -1.0)
+    before = load(tmp_path / "cache", copy)
+    stood = (copy / "mowing.yaml").stat()
+    change(copy / "mowing.yaml", "never more than a third", "never more than a fifth")
+    os.utime(copy / "mowing.yaml", ns=(stood.st_atime_ns, stood.st_mtime_ns))
+    after = load(tmp_path / "cache", copy)
+    assert before.key != after.key
+    assert "a fifth" in after.rows("mowing.most_of_leaf")[0].note
+
+
+def test_files_changed_a_moment_ago_are_read_again(copy, tmp_path):
+    load(tmp_path / "cache", copy)
+    assert not list((tmp_path / "cache").glob("files-*.json"))
 
 
 def test_a_changed_file_makes_another_image(copy, tmp_path):

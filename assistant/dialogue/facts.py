@@ -16,14 +16,15 @@ if TYPE_CHECKING:
 def facts_told(parse: Parse, session: Session, lawn: str) -> Event | None:
     """One event with every fact that this line said of the lawn; None where it said none that is new."""
     entry = session.vocabulary.intents.get(parse.intent)
-    if not entry:
+    said = {name: slot for name, slot in parse.slots.items() if slot.origin == "said"}
+    told = [name for name in entry["keeps"] if name in said] if entry else []
+    if not told:  # most lines: their lawn's journal is not read again
         return None
-    known = session.state(lawn).facts if lawn and session.state(lawn) else {}  # type: ignore[union-attr]
+    state = session.state(lawn)
+    known = state.facts if state else {}
     facts: dict[str, Any] = {}
-    for name in entry["keeps"]:
-        slot = parse.slots.get(name)
-        if slot is None or slot.origin != "said":
-            continue
+    for name in told:
+        slot = said[name]
         value = _canonical(slot)
         if name in known and _same(known[name].value, value):
             continue

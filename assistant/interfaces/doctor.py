@@ -1,33 +1,65 @@
-"""`ligule doctor`: versions and folders, whether record and knowledge are whole, and what stands behind the figures."""
+"""`ligule doctor`: versions and folders, what the terminal can show, whether record and knowledge are whole, and what
+stands behind the figures."""
 
 from __future__ import annotations
 
 import json
+import os
 import platform
+import sqlite3
 from collections import Counter
 from collections.abc import Iterator
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
-from assistant.knowledge_base import Knowledge
+from assistant.knowledge_base import Knowledge, is_own
+from assistant.knowledge_base.files import names_in
+from assistant.knowledge_base.folded import Unfolding
 from assistant.lawn.copies import copies_of, is_whole
 from assistant.lawn.store import Store
+from assistant.lawn.weather import Weather
 from assistant.terms import UNSOURCED
+from knowledge import FOLDER
 
-_LIBRARIES = ("pint", "rapidfuzz", "PyYAML", "snowballstemmer", "zipcodes", "icalendar")
-_TABLES = ["lime", "soils", "seeding", "season", "feeding", "mowing", "watering", "thresholds", "sprinklers", "mixing"]
+_LIBRARIES = (
+    "pint",
+    "rapidfuzz",
+    "PyYAML",
+    "snowballstemmer",
+    "zipcodes",
+    "icalendar",
+    "prompt_toolkit",
+    "textual",
+)
+# Sections that are compiled out of others, or that are counted by themselves below.
+_NO_TABLES = {"language", "intents", "finding", "ordinary", "practices", "programs", "species", "ingredients", "troubles", "states"}  # fmt: skip
 _SHOWN = 10
+_WALK = (80, 24)  # columns and rows from which the walk shows everything
 
 
-def report(knowledge: Knowledge, store: Store, home: Path, cache: Path) -> Iterator[str]:
+class Terminal(NamedTuple):
+    """What is known of the terminal: whether both its ends are one, its size, and what it shows."""
+
+    kind: str
+    draws: bool
+    columns: int
+    rows: int
+    colour: bool
+    unicode: bool
+
+
+def report(knowledge: Knowledge, store: Store, weather: Weather, cache: Path, terminal: Terminal) -> Iterator[str]:
     """The lines of the report."""
-    yield f"ligule {_version('ligule')}, Python {platform.python_version()}; " + ", ".join(
-        f"{name} {_version(name)}" for name in _LIBRARIES
-    )
-    yield f"Record: {home}, {len(store.lawns())} lawns, {len(store.events())} events; {_health(store)}"
-    yield f"Cache: {cache}; delete it at will."
-    yield f"Your own files left out: {len(knowledge.left_out)}."
+    home = store.path.parent
+    yield f"ligule {_version('ligule')}, Python {platform.python_version()}, {platform.system()} {platform.machine()}."
+    yield f"Libraries: {', '.join(f'{name} {_version(name)}' for name in _LIBRARIES)}; SQLite {sqlite3.sqlite_version}."
+    yield terminal_words(terminal)
+    yield f"Record: {home}, {counted(len(store.lawns()), 'lawn')}, {counted(len(store.events()), 'event')}; {_health(store)}"
+    yield f"Weather: {counted(len(weather.places()), 'place')} with a table of its own."
+    yield f"Cache: {cache}{'' if _writable(cache) else ', which cannot be written: each start takes a second longer'}; delete it at will."
+    yield f"Knowledge: {counted(len(names_in(FOLDER)), 'file')} of ligule's own, checked: no fault."
+    yield own_words(home / "knowledge", knowledge.left_out)
     yield from (f"  {fault}" for fault in knowledge.left_out)
     yield ""
     yield from coverage(knowledge)
@@ -42,6 +74,36 @@ def _health(store: Store) -> str:
     if not copies:
         return f"{state}; no copy yet, one is made before the first writing of another day."
     return f"{state}; {len(copies)} cop{'y' if len(copies) == 1 else 'ies'}, the newest {copies[0]}."
+
+
+def own_words(folder: Path, left_out: tuple[str, ...]) -> str:
+    """The user's own files: how many are used, and how many are not."""
+    own = [name for name in names_in(folder) if is_own(name)] if folder.is_dir() else []
+    if not own:
+        return f"Your own files: none in {folder}."
+    broken = {fault.partition(".yaml:")[0] for fault in left_out}
+    return f"Your own files: {counted(len(own), 'file')} in {folder}, {len(own) - len(broken)} in use, {len(broken)} left out for their faults."
+
+
+def terminal_words(terminal: Terminal) -> str:
+    """What the terminal can do, and so what chat and walk will do on it."""
+    letters = "all letters" if terminal.unicode else "ASCII letters only"
+    if not terminal.draws:
+        return f"Terminal: none that can be drawn on, {letters}; chat runs in plain lines, the walk does not open."
+    inks = "colours" if terminal.colour else "no colours (NO_COLOR is set)"
+    narrow = "" if terminal.columns >= _WALK[0] and terminal.rows >= _WALK[1] else "; a larger window shows more"
+    return f"Terminal: {terminal.kind}, {terminal.columns} columns by {terminal.rows} rows, {inks}, {letters}{narrow}."
+
+
+def counted(number: int, thing: str) -> str:
+    """`1 lawn`, `2 lawns`."""
+    return f"{number:,} {thing}{'' if number == 1 else 's'}"
+
+
+def _writable(folder: Path) -> bool:
+    """True where files can be made in a folder, or the folder itself can be."""
+    there = next(one for one in (folder, *folder.parents) if one.exists())
+    return there.is_dir() and os.access(there, os.W_OK)
 
 
 def coverage(knowledge: Knowledge) -> Iterator[str]:
@@ -59,11 +121,14 @@ def coverage(knowledge: Knowledge) -> Iterator[str]:
         "practice": list(_rows(entries)),
         "grasses": list(_rows(knowledge.section("species"))),
         "ingredients": list(_rows(knowledge.section("ingredients"))),
-        "troubles": list(_rows(troubles["causes"])),
+        "troubles": list(_rows(troubles)),
         "states": list(_rows(knowledge.section("states"))),
         "programs": list(_rows(_steps(knowledge))),
-        "tables": list(_rows([knowledge.section(name) for name in _TABLES])),
+        "tables": list(_rows([knowledge.section(name) for name in knowledge.sections() if name not in _NO_TABLES])),
+        "formulas": list(_formulas(knowledge)),
     }
+    yield "What stands behind each figure: a published page (secondary: one that repeats others), common practice without"
+    yield "a page, or memory, to be confirmed."
     yield "Figures                  in all  published  of it secondary  common practice  from memory"
     for name, rows in {**found, "all": [one for part in found.values() for one in part]}.items():
         yield _line(knowledge, name, rows)
@@ -90,6 +155,13 @@ def _steps(knowledge: Knowledge) -> list[Any]:
     """The steps of all programs, those that several share once."""
     steps = [step for rules in knowledge.section("programs").values() for step in rules["steps"]]
     return list({json.dumps(step, sort_keys=True): step for step in steps}.values())
+
+
+def _formulas(knowledge: Knowledge) -> Iterator[str]:
+    """The source of the formula of every question that one answers."""
+    intents = knowledge.section("intents")
+    works = (Unfolding(intents[name])["works"] for name in intents)
+    yield from (str(one["source"]) for one in works if one and "source" in one)
 
 
 def _rows(data: Any) -> Iterator[str]:

@@ -20,6 +20,7 @@ from assistant.interfaces.ink import ALARM, PLAIN, QUIET, STRONG, WIDEST, Row, c
 from assistant.interfaces.printing import safe
 from assistant.interfaces.tape import tape
 from assistant.terms import UNSOURCED
+from assistant.wording import written
 
 _SAYS = re.compile(r"^(?P<rule>.*): (?P<says>yes|no|with care|borderline)\.$", re.DOTALL)
 _HEAD = re.compile(r"^(?P<head>[^:;.()]{2,22}): (?P<words>\S.*)$", re.DOTALL)
@@ -106,15 +107,11 @@ def _figures(answer: Answer, intent: str) -> tuple[list[Figure], list[str]]:
 
 
 def _written(figure: Figure) -> str:
-    from assistant.units import written  # loads pint, which worked these figures out a moment ago
-
     return written(figure.low, figure.high, figure.unit, figure.per)
 
 
 def _repeats(line: str, figures: list[Figure], told: list[str]) -> bool:
     """True for a line that holds nothing but these figures and their names."""
-    from assistant.units import written
-
     left = line
     if not any(mark.isdigit() for mark in line):
         return False
@@ -162,8 +159,6 @@ def _base(label: str) -> str:
 
 def _cell(figure: Figure) -> tuple[str, str, str]:
     """Label, number, and unit with the blank before it."""
-    from assistant.units import written
-
     number, words = written(figure.low, figure.high, ""), _written(figure)
     return (figure.label, number, words[len(number) :]) if words.startswith(number) else (figure.label, words, "")
 

@@ -8,19 +8,28 @@ from __future__ import annotations
 
 import json
 import os
-import zlib
 from collections.abc import Callable
-from hashlib import blake2b
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from assistant.knowledge_base.folded import FOLDED, Unfolding
+from assistant.knowledge_base.image import (
+    Damaged,
+    Image,
+    files_in,
+    keep,
+    kept_or_made,
+    known_key,
+    made_of,
+    note_key,
+    opened,
+    standing,
+)
 from assistant.terms import Amount, Row
 from knowledge import FOLDER
 
 _SECTIONS = {"product": "products", "program": "programs", "state": "states"}  # kind of name -> section
-_IMAGES = 4  # homes with programs of their own have images of their own
-_FORMAT = "ligule image 1"
+_FORMAT = "ligule image 2"
 _COMPILERS = (
     "checks.py",
     "compiling.py",
@@ -38,35 +47,34 @@ _SAYS_WHOSE = ("practices/", "glossary.yaml")  # a figure of the user's own says
 class Knowledge:
     """The sections of the knowledge base, each decoded when first asked for."""
 
-    def __init__(self, header: dict[str, Any], body: bytes, cache: Path | None = None) -> None:
-        self.key: str = header["key"]
+    def __init__(self, image: Image, again: Callable[[], Image], cache: Path | None = None) -> None:
+        self.key: str = image.header["key"]
+        self.left_out: tuple[str, ...] = tuple(image.header["left_out"])  # faults of the user's own files, in words
+        self._image = image
+        self._again = again  # the image made afresh, where this one turns out damaged
         self._cache = cache
-        self.left_out: tuple[str, ...] = tuple(header.get("left_out", ()))  # faults of the user's own files, in words
-        self._places = header["sections"]
-        self._body = body
         self._loaded: dict[str, Any] = {}
 
     def section(self, name: str) -> Any:
         """One section: `species`, `thresholds`, `language` ... An unknown name gives an empty one."""
         if name not in self._loaded:
-            place = self._places.get(name)
-            held = json.loads(self._body[place[0] : place[0] + place[1]]) if place else {}
+            try:
+                held = json.loads(self._image.section(name))
+            except Damaged:
+                self._image = self._again()
+                held = json.loads(self._image.section(name))
             self._loaded[name] = Unfolding(held) if isinstance(held, dict) and FOLDED in held else held
         return self._loaded[name]
 
     def derived(self, name: str, code: bytes, made: Callable[[], Any]) -> Any:
-        """A section that another room works out of this image, kept beside it; `code` is what makes it, and part of its key."""
+        """A section that another room works out of this image, kept beside it; `code`, a digest, tells what makes it."""
         if name not in self._loaded:
-            key = blake2b(self.key.encode() + code, digest_size=16).hexdigest()
-            path = self._cache / f"{name}-{key}.image" if self._cache else None
-            found = _open(path, key) if path else None
-            if found:
-                self._loaded[name] = found.section(name)
-            else:
-                self._loaded[name] = made()
-                if path:
-                    _keep(path, *_packed(key, {name: self._loaded[name]}))
+            self._loaded[name] = kept_or_made(self._cache, name, self.key, code, made)
         return self._loaded[name]
+
+    def sections(self) -> tuple[str, ...]:
+        """The names of all sections."""
+        return tuple(self._image.header["sections"])
 
     def entry(self, path: str) -> Any:
         """What stands at `section.key.field`; None where nothing does."""
@@ -139,34 +147,46 @@ def load(cache: Path | None = None, folder: Path = FOLDER, own: Path | None = No
     `left_out`.
     Raises BrokenKnowledge with every fault, by file and line, where a file of the shipped ones cannot be used.
     """
+    if cache is None:
+        return Knowledge(_made(_contents(folder, own), own), lambda: _made(_contents(folder, own), own))
+    now = standing(folder, Path(__file__).parent, *([own] if own else []))
+    key = known_key(cache, now)
+    image = opened(cache, key) if key else None
+    if image is None:
+        contents = _contents(folder, own)
+        image = opened(cache, contents.key) or _made(contents, own, cache)
+        note_key(cache, now, contents.key)
+    return Knowledge(image, lambda: _made(_contents(folder, own), own, cache), cache)
+
+
+class _Contents(NamedTuple):
+    """The text of every file, shipped and the user's own, and the key of all of it."""
+
+    key: str
+    texts: dict[str, bytes]
+    mine: dict[str, bytes]
+
+
+def _contents(folder: Path, own: Path | None) -> _Contents:
     texts = _texts(folder)
-    mine = {name: text for name, text in _texts(own).items() if is_own(name)} if own and own.is_dir() else {}
-    key = _key({**texts, **{f"own/{name}": text for name, text in mine.items()}})
-    path = cache / f"knowledge-{key}.image" if cache else None
-    if path:
-        found = _open(path, key)
-        if found:
-            return found
-    header, body = _compile(texts, key, mine, own)
-    if path:
-        _keep(path, header, body)
-    return Knowledge(header, body, cache)
+    mine = {name: text for name, text in _texts(own).items() if is_own(name)} if own else {}
+    return _Contents(_key({**texts, **{f"own/{name}": text for name, text in mine.items()}}), texts, mine)
 
 
 def _texts(folder: Path) -> dict[str, bytes]:
-    found: dict[str, bytes] = {}
-    for where, folders, files in os.walk(folder):
-        folders[:] = sorted(name for name in folders if not name.startswith(("_", ".")))
-        for file in sorted(files):
-            if file.endswith((".yaml", ".txt")):
-                path = os.path.join(where, file)
-                with open(path, "rb") as stream:
-                    found[os.path.relpath(path, folder).replace(os.sep, "/")] = stream.read()
-    return found
+    """The files of a folder by their names in it: its own first, then those of each folder in it."""
+    found = {os.path.relpath(one.path, folder).replace(os.sep, "/"): one.path for one in files_in(folder)}
+    return {
+        name: Path(found[name]).read_bytes()
+        for name in sorted(found, key=lambda name: name.rpartition("/")[::2])
+        if name.endswith((".yaml", ".txt"))
+    }
 
 
 def _key(texts: dict[str, bytes]) -> str:
     """The content of every file, and of the code that compiles it."""
+    from hashlib import blake2b
+
     digest = blake2b(_FORMAT.encode(), digest_size=16)
     for name in sorted(texts):
         digest.update(name.encode() + b"\0" + texts[name] + b"\0")
@@ -176,24 +196,22 @@ def _key(texts: dict[str, bytes]) -> str:
     return digest.hexdigest()
 
 
-def _open(path: Path, key: str) -> Knowledge | None:
-    try:
-        content = path.read_bytes()
-        line, _, body = content.partition(b"\n")
-        header = json.loads(line)
-        whole = header["key"] == key and zlib.crc32(body) == header["check"]
-    except (OSError, ValueError, KeyError, TypeError):
-        return None
-    return Knowledge(header, body, path.parent) if whole else None
+def _made(contents: _Contents, own: Path | None, cache: Path | None = None) -> Image:
+    """The image of these contents, compiled now, and kept where there is a cache."""
+    left_out, sections = _compiled(contents, own)
+    image = made_of(contents.key, sections, left_out)
+    if cache:
+        keep(cache, image)
+    return image
 
 
-def _compile(
-    texts: dict[str, bytes], key: str, mine: dict[str, bytes], own: Path | None
-) -> tuple[dict[str, Any], bytes]:
+def _compiled(contents: _Contents, own: Path | None) -> tuple[list[str], dict[str, Any]]:
+    """The faults of the user's own files, and all sections."""
     from assistant.knowledge_base.checks import faults_of
     from assistant.knowledge_base.compiling import sections_of
     from assistant.knowledge_base.files import BrokenKnowledge, Document, Fault, read
 
+    texts = contents.texts
     names = [name for name in texts if name.endswith(".yaml")]
     read_ones = [read(name, texts[name].decode("utf-8", "replace")) for name in names]
     faults = [one for one in read_ones if isinstance(one, Fault)]
@@ -201,21 +219,8 @@ def _compile(
     faults = faults or faults_of(documents)
     if faults:
         raise BrokenKnowledge(faults, len(names))
-    left_out = _take_in(documents, mine, own) if own else []
-    ordinary = texts.get("intents/ordinary_words.txt", b"").decode()
-    header, packed = _packed(key, sections_of(documents, ordinary))
-    return {**header, "left_out": left_out}, packed
-
-
-def _packed(key: str, sections: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
-    """An image: its header, which says where each section stands, and the sections one behind another."""
-    body = bytearray()
-    places = {}
-    for name, data in sections.items():
-        packed = json.dumps(data, separators=(",", ":"), ensure_ascii=False).encode()
-        places[name] = [len(body), len(packed)]
-        body += packed
-    return {"key": key, "sections": places, "check": zlib.crc32(body)}, bytes(body)
+    left_out = _take_in(documents, contents.mine, own) if own else []
+    return left_out, sections_of(documents, texts.get("intents/ordinary_words.txt", b"").decode())
 
 
 def is_own(name: str) -> bool:
@@ -265,18 +270,3 @@ def _laid_over(documents: dict[str, Any], found: Any) -> dict[str, Any]:
     held = documents.get(found.name)
     under = (held.data, held.lines) if held else ({}, {})
     return {**documents, found.name: Document(found.name, {**under[0], **found.data}, {**under[1], **found.lines})}
-
-
-def _keep(path: Path, header: dict[str, Any], body: bytes) -> None:
-    """Writes the image beside its place and moves it there; a folder that cannot be written costs only time."""
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        made = path.with_name(f"{path.name}.{os.getpid()}")
-        made.write_bytes(json.dumps(header).encode() + b"\n" + body)
-        made.replace(path)
-        kind = path.name.partition("-")[0]
-        kept = sorted(path.parent.glob(f"{kind}-*.image"), key=lambda one: one.stat().st_mtime, reverse=True)
-        for old in kept[_IMAGES:]:
-            old.unlink(missing_ok=True)
-    except OSError:
-        return

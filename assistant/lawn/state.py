@@ -52,7 +52,8 @@ def fold(name: str, events: Iterable[Event]) -> LawnState:
     live = tuple(event for event in told if event.seq not in void and event.kind != kinds.UNDONE)
     for event in live:
         state = _with(state, event)
-    return replace(state, live=live)
+    mowed = tuple(event for event in live if event.kind == kinds.MOWED)  # a cut is added to no other: there are many
+    return replace(state, live=live, mowed=mowed)
 
 
 def _with(state: LawnState, event: Event) -> LawnState:
@@ -109,7 +110,6 @@ _CHANGES: dict[str, Callable[[LawnState, Event], LawnState]] = {
     kinds.SKIPPED: _skipped,
     kinds.LIFTED: _lifted,
     kinds.SEEN: lambda state, event: replace(state, seen={**state.seen, event.body["what"]: event}),
-    kinds.MOWED: lambda state, event: replace(state, mowed=(*state.mowed, event)),
     kinds.HELD: lambda state, event: replace(state, held=(*state.held, event)),
     kinds.USED: lambda state, event: replace(state, used=(*state.used, event)),
     kinds.RESOWN: lambda state, event: replace(state, parts={**state.parts, event.body["part"]: event}),

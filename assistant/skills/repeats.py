@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from assistant.answer import ANSWERED, Answer, Figure
 from assistant.skills.turn import Turn
-from assistant.units import written
+from assistant.wording import written
 
 
 def repeated(turn: Turn, answer: Answer) -> Answer:

@@ -19,7 +19,8 @@ from assistant.skills.area import total_of
 from assistant.skills.turn import Turn
 from assistant.skills.worked import whole
 from assistant.terms import Range, Row, Slot, over_range
-from assistant.units import Q, number
+from assistant.units import Q
+from assistant.wording import number
 
 _PER = "1000 sq_ft"
 

@@ -17,7 +17,7 @@ from assistant.skills.plan import too_late
 from assistant.skills.running import Running, running, when
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Slot, day_words, short_day
-from assistant.units import written
+from assistant.wording import written
 
 TICKED, UNTICKED = "ticked: ", "not ticked: "  # how a tick stands on the record: as a note
 _WITH_SEED = timedelta(days=7)  # a first feed within it went down with the seed

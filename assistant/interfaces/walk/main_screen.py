@@ -33,6 +33,7 @@ if TYPE_CHECKING:  # what computes is loaded when the first picture stands
     from assistant.interfaces.walk.stage_page import StagePage
 
 _EVERY = 1.0  # seconds between two looks at whether somebody else wrote
+_STANDS = 0.03  # seconds until the first picture is on the screen; a callback after the refresh still runs before it
 
 
 class MainScreen(Screen[None]):
@@ -70,7 +71,7 @@ class MainScreen(Screen[None]):
     def on_mount(self) -> None:
         self.query_one(StageList).entitle(self.titles)
         self.query_one(AskLine).focus()
-        self.call_after_refresh(self.open_desk)
+        self.set_timer(_STANDS, self.open_desk)
 
     async def open_desk(self) -> None:
         """After the first picture: the lawn that is due first, and its stage in hand; where nothing runs, the form."""
@@ -144,7 +145,9 @@ class MainScreen(Screen[None]):
         (target or self.query_one(AskLine)).focus()
 
     async def go_to_stage(self, key: str) -> None:
-        """A stage comes into view."""
+        """A stage comes into view; not before the record is read."""
+        if self.view is None:
+            return
         self.stage = key
         await self.turn_to("walk")
         self.pages["walk"].scroll_home(animate=False)
@@ -324,6 +327,8 @@ class MainScreen(Screen[None]):
 
     def turn_page(self, down: bool) -> None:
         """Page up and page down, wherever the keyboard is."""
+        if self.view is None:
+            return
         page = self.pages[self.page]
         (page.scroll_page_down if down else page.scroll_page_up)(animate=False)
 

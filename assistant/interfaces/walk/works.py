@@ -13,7 +13,7 @@ from assistant.knowledge_base import row_of
 from assistant.skills.stages import Start
 from assistant.skills.turn import Turn
 from assistant.terms import Parse
-from assistant.units import written
+from assistant.wording import written
 
 _HOLE = re.compile(r"\{(\w+)\}")
 

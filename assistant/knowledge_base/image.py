@@ -1,0 +1,157 @@
+"""The image of the knowledge base in the cache folder: sections with a checksum each, read when they are asked for.
+
+Beside the images lies a note of each folder's files as they stood when their content was last read. While none of
+them has moved, the image they belong to is known without reading two megabytes of YAML.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import time
+import zlib
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+_IMAGES = 4  # homes with files of their own have images of their own
+_SETTLED = 2.0  # seconds: a file changed since may change again within one tick of its clock
+
+Standing = dict[str, list[int]]  # of each file: size, days of change, and which file it is
+
+
+class Damaged(Exception):
+    """A section of an image is not what was written."""
+
+
+class Image:
+    """The sections of one image, in memory or in its file."""
+
+    def __init__(self, header: dict[str, Any], body: bytes = b"", path: Path | None = None, start: int = 0) -> None:
+        self.header = header
+        self._body, self._path, self._start = body, path, start
+
+    def section(self, name: str) -> bytes:
+        """One section as JSON, empty where there is none of that name. Raises Damaged where it is not whole any more."""
+        place = self.header["sections"].get(name)
+        if place is None:
+            return b"{}"
+        offset, length, check = place
+        if self._path is None:
+            return self._body[offset : offset + length]
+        try:
+            with open(self._path, "rb") as stream:
+                stream.seek(self._start + offset)
+                found = stream.read(length)
+        except OSError as problem:
+            raise Damaged(name) from problem
+        if zlib.crc32(found) != check:
+            raise Damaged(name)
+        return found
+
+
+def made_of(key: str, sections: dict[str, Any], left_out: list[str]) -> Image:
+    """An image of compiled sections, in memory."""
+    body = bytearray()
+    places = {}
+    for name, data in sections.items():
+        packed = json.dumps(data, separators=(",", ":"), ensure_ascii=False).encode()
+        places[name] = [len(body), len(packed), zlib.crc32(packed)]
+        body += packed
+    return Image({"key": key, "sections": places, "left_out": left_out}, bytes(body))
+
+
+def opened(cache: Path, key: str, name: str = "knowledge") -> Image | None:
+    """The image of a content, where the cache holds it and it is of its full length."""
+    path = _path(cache, name, key)
+    try:
+        with open(path, "rb") as stream:
+            line = stream.readline()
+            header = json.loads(line)
+            ends = [offset + length for offset, length, _ in header["sections"].values()]
+            whole = header["key"] == key and os.fstat(stream.fileno()).st_size == len(line) + max(ends)
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return None
+    return Image(header, path=path, start=len(line)) if whole else None
+
+
+def keep(cache: Path, image: Image, name: str = "knowledge") -> None:
+    """Writes the image beside its place and moves it there; a folder that cannot be written costs only time."""
+    with contextlib.suppress(OSError):
+        _put(_path(cache, name, image.header["key"]), json.dumps(image.header).encode() + b"\n" + image._body)
+        for pattern in (f"{name}-*.image", "files-*.json"):
+            kept = sorted(cache.glob(pattern), key=lambda one: one.stat().st_mtime, reverse=True)
+            for old in kept[_IMAGES:]:
+                old.unlink(missing_ok=True)
+
+
+def kept_or_made(cache: Path | None, name: str, of: str, code: bytes, made: Callable[[], Any]) -> Any:
+    """What is worked out of the image with the key `of` by code with the digest `code`: kept as an image of its own, else made now."""
+    key = f"{of}-{code.hex()}"
+    held = opened(cache, key, name) if cache else None
+    if held:
+        with contextlib.suppress(Damaged):
+            return json.loads(held.section(name))
+    result = made()
+    if cache:
+        keep(cache, made_of(key, {name: result}, []), name)
+    return result
+
+
+def files_in(folder: Path) -> Iterator[os.DirEntry[str]]:
+    """The files below a folder that knowledge is made of, in no order; none where there is no folder."""
+    left = [os.fspath(folder)]
+    while left:
+        try:
+            found = os.scandir(left.pop())
+        except OSError:
+            continue
+        with found:
+            for entry in found:
+                if entry.name.startswith(("_", ".")):
+                    continue
+                if entry.is_dir(follow_symlinks=False):
+                    left.append(entry.path)
+                elif entry.name.endswith((".yaml", ".txt", ".py")):
+                    yield entry
+
+
+def standing(*folders: Path) -> Standing:
+    """How the files of some folders stand: nobody can change one and leave all of this as it was."""
+    found = {one.path: one.stat() for folder in folders for one in files_in(folder)}
+    return {path: [one.st_size, one.st_mtime_ns, one.st_ctime_ns, one.st_ino] for path, one in found.items()}
+
+
+def known_key(cache: Path, now: Standing) -> str:
+    """The key that these files had when they were last read; empty where they have moved since."""
+    try:
+        noted = json.loads(_note(cache, now).read_bytes())
+        return str(noted["key"]) if noted["files"] == now else ""
+    except (OSError, ValueError, KeyError, TypeError):
+        return ""
+
+
+def note_key(cache: Path, now: Standing, key: str) -> None:
+    """Notes the key of files that stood so before they were read. Files changed a moment ago are read again next time."""
+    youngest = max((max(changed, touched) for _, changed, touched, _ in now.values()), default=0)
+    if time.time() - youngest / 1e9 > _SETTLED:
+        with contextlib.suppress(OSError):
+            _put(_note(cache, now), json.dumps({"key": key, "files": now}).encode())
+
+
+def _note(cache: Path, now: Standing) -> Path:
+    """Where the standing of these files is noted: one place for each set of them."""
+    return cache / f"files-{zlib.crc32(chr(0).join(sorted(now)).encode()):08x}.json"
+
+
+def _path(cache: Path, name: str, key: str) -> Path:
+    return cache / f"{name}-{key}.image"
+
+
+def _put(path: Path, content: bytes) -> None:
+    """A whole file or none: written beside its place and moved there."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    made = path.with_name(f"{path.name}.{os.getpid()}")
+    made.write_bytes(content)
+    made.replace(path)

@@ -13,7 +13,7 @@ from assistant.dialogue import turn
 from tests.asking import ligule
 from tests.fresh import ROOT, readme_commands
 from tests.pictures import SCENES
-from tests.walk_pictures import picture
+from tests.walk_pictures import PICTURES, picture
 from tests.walking import chat, session
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -99,8 +99,14 @@ def test_the_picture_of_the_walk_is_what_it_draws():
 
 def test_every_demo_is_played_or_drawn_again():
     kept = {path.name for path in (ROOT / "transcripts_demo").iterdir()}
-    assert {name for name in kept if not name.endswith(".txt")} == {f"{scene}.svg" for scene in SCENES}
-    assert set(re.findall(r"\(transcripts_demo/(\w+\.svg)\)", README)) == {f"{scene}.svg" for scene in SCENES}
+    drawn = {f"{scene}.svg" for scene in (*SCENES, *PICTURES)}
+    assert {name for name in kept if not name.endswith(".txt")} == drawn
+    assert set(re.findall(r"\(transcripts_demo/(\w+\.svg)\)", README + DEVELOPERS)) == drawn
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_the_pictures_of_the_walk_are_those_that_it_draws(name):
+    assert (ROOT / "transcripts_demo" / f"{name}.svg").read_text(encoding="utf-8") == PICTURES[name]()
 
 
 @pytest.mark.parametrize("line", quoted(PROSE) + [line for line in MARKED.findall(PROSE) if re.match(r"\d", line)])

@@ -18,6 +18,7 @@ from assistant.lawn import store as stores
 from assistant.lawn.copies import KEPT, copies_of, is_whole, newest_good
 from assistant.lawn.events import Event
 from assistant.lawn.store import Store, StoreError
+from tests.terminal import Terminal
 
 KILLS = 500
 
@@ -92,6 +93,33 @@ def test_a_chat_that_is_killed_keeps_what_it_answered(tmp_path):
         kept = [event.text for event in Store(tmp_path).events()]
         assert answered == 4
         assert [f"round {round_} line {n}" for n in range(4)] == [one for one in kept if f"round {round_} " in one][:4]
+
+
+KEPT_ROWS = {"lawn": "home lawn", "ground": "4,200 sq ft", "grass": "tall fescue", "state": "Maryland"}
+
+
+def test_a_form_that_is_killed_half_way_is_picked_up_where_it_was(tmp_path):
+    row = {label: f"{label:<12}{value:<25}on record" for label, value in KEPT_ROWS.items()}
+    walk = Terminal(tmp_path, "walk")
+    walk.until("a new lawn")
+    for words, label in (("", "lawn"), ("4,200 sq ft", "ground"), ("tall fescue", "grass")):  # the name as it stands
+        walk.type(words, "enter")
+        walk.until(row[label])
+    walk.type("maryl")
+    walk.until('"maryl" is no state')
+    walk.child.kill(signal.SIGKILL)
+    walk.ended()
+    assert is_whole(tmp_path / "lawns.sqlite")
+    assert [event.text for event in Store(tmp_path).events()] == ["it is 4,200 sq ft", "it is tall fescue"]
+    again = Terminal(tmp_path, "walk")
+    again.until(row["lawn"], row["ground"], row["grass"], "like Maryland")
+    for key in ("escape", "enter", "enter", "enter"):  # from the question line to the form, and over what is on record
+        again.type(key)
+        again.read(0.4)
+    again.type("maryland", "enter")
+    again.until(row["state"])
+    again.close()
+    assert [event.text for event in Store(tmp_path).events()][2:] == ["it is in maryland"]
 
 
 def test_eight_writers_at_once_lose_nothing(tmp_path):

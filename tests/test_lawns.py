@@ -107,3 +107,20 @@ def test_a_lawn_named_like_html_stays_a_name(tmp_path):
     text = page.read_text(encoding="utf-8")
     assert "<b>" not in text
     assert "&lt;b&gt;x" in text
+
+
+def test_a_program_that_sows_nothing_is_counted_from_the_day_it_began(tmp_path):
+    def said(*words, today="2026-08-03", command="ask"):
+        return ligule(command, "--lawn", "court", *words, home=tmp_path, today=today).stdout.decode()
+
+    said("it is 5,200 sq ft of bermudagrass", today="2026-08-01")
+    said("start the warm season fall program", today="2026-08-01")
+    assert said("what's next").startswith("Last nitrogen feed: day 0 to 35, Sat 1 August 2026")
+    assert said("show the plan").startswith("Warm-season fall, day 0 Sat 1 August 2026.")
+    assert "done on Mon 3 August 2026, day 2" in said("put the last nitrogen feed down today")
+    assert "last nitrogen feed" not in said("what's due this week")
+    card = said("--card", command="sheet")
+    assert card.startswith("# court: day 0 Sat 1 August 2026")
+    assert "Green shows" not in card
+    # it is no seed day: what hangs on young grass is not said of a lawn that stands
+    assert "seeded" not in said("can I mow today")

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import asyncio
+import re
 import shutil
 from collections.abc import Awaitable, Callable
 from datetime import datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+from textual.widgets import Input
 
 from assistant.dialogue import Session, turn
 from assistant.interfaces.walk.app import WalkApp
@@ -72,19 +75,31 @@ def walked(
         now = Now(datetime.fromisoformat(today), "T" in today)
         app = WalkApp(knowledge(), lambda: session(home, today, lawn), lambda: now)
         async with app.run_test(size=size) as pilot:
-            for _ in range(20):
-                await pilot.pause()
-                if app.main and app.main.view:
-                    break
-            await pilot.pause()
+            await opened(pilot, app)
             return await script(pilot, app)
 
     return asyncio.run(run())
 
 
+async def opened(pilot: Any, app: WalkApp) -> None:
+    """Waits until the record stands on the screen."""
+    for _ in range(20):
+        await pilot.pause()
+        if app.main and app.main.view:
+            break
+    await pilot.pause()
+
+
 def shown(app: WalkApp) -> str:
     """The screen as text."""
     return "\n".join("".join(part.text for part in strip) for strip in app.screen._compositor.render_strips())
+
+
+def normal(app: WalkApp) -> str:
+    """The screen as SVG, without the name that is made up for it at each export."""
+    for field in app.screen.query(Input):
+        field.cursor_blink = False
+    return re.sub(r"\bterminal-\d+-", "terminal-", app.export_screenshot(title="ligule walk"))
 
 
 async def typed(pilot: Any, words: str, enter: bool = True, by_hand: bool = False) -> None:

@@ -72,7 +72,7 @@ def _from(
     if origin == "context":  # an optional input is never brought in unasked
         return carried.get(name) if needed or spec.get("carried") else None
     if origin == "lawn" and lawn is not None:
-        return lawn.facts.get(name)
+        return lawn.day_zero if name == "seed_day" and parse.topic == "plan" else lawn.facts.get(name)
     if origin == "program" and name == "program" and lawn is not None and lawn.program:
         return Slot(name, f"program.{lawn.program['program']}", "program", why="the one that was started")
     if origin == "practice" and name == "analysis":

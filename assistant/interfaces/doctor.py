@@ -7,6 +7,7 @@ import json
 import os
 import platform
 import sqlite3
+import sys
 from collections import Counter
 from collections.abc import Iterator
 from importlib.metadata import PackageNotFoundError, version
@@ -52,7 +53,7 @@ class Terminal(NamedTuple):
 def report(knowledge: Knowledge, store: Store, weather: Weather, cache: Path, terminal: Terminal) -> Iterator[str]:
     """The lines of the report."""
     home = store.path.parent
-    yield f"ligule {_version('ligule')}, Python {platform.python_version()}, {platform.system()} {platform.machine()}."
+    yield f"ligule {_version('ligule')}, Python {platform.python_version()}, {sys.platform} {platform.machine()}."
     yield f"Libraries: {', '.join(f'{name} {_version(name)}' for name in _LIBRARIES)}; SQLite {sqlite3.sqlite_version}."
     yield terminal_words(terminal)
     yield f"Record: {home}, {counted(len(store.lawns()), 'lawn')}, {counted(len(store.events()), 'event')}; {_health(store)}"

@@ -52,7 +52,7 @@ def card_of(turn: Turn, plan: Running) -> Sheet:
     day = plan.seed_day.amount.day
     up = f"Green shows {day_words(day + timedelta(days=first))} to {day_words(day + timedelta(days=last))}; not all at once."
     seen = [step for step in plan.steps() if step.id == "up" and step.state == "done"]
-    expect = [f"It came up on {day_words(seen[0].day)}." if seen else up]
+    expect = [f"It came up on {day_words(seen[0].day)}." if seen else up] if plan.sows else []
     expect += [_line(step) for step in steps if step.kind in ("cut", "check") and not step.care]
     blocks = (
         ("Water", tuple(_line(step) for step in steps if step.kind == "water")),
@@ -70,12 +70,10 @@ def card_of(turn: Turn, plan: Running) -> Sheet:
         ),
     )
     words = turn.knowledge.entry("cautions")
-    title = (
-        f"{plan.state.name}: seeded {day_words(day)}"
-        if day <= turn.now.day
-        else f"{plan.state.name}: seed day {day_words(day)}"
+    when = f"seeded {day_words(day)}" if plan.sows and day <= turn.now.day else plan.first_day
+    return Sheet(
+        f"{plan.state.name}: {when}", tuple((heading, lines) for heading, lines in blocks if lines), (words["label"],)
     )
-    return Sheet(title, tuple((heading, lines) for heading, lines in blocks if lines), (words["label"],))
 
 
 def _line(step: Step) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event, fact_from_plain
-from assistant.terms import Slot
+from assistant.terms import Amount, Slot
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,12 +28,25 @@ class LawnState:
     held: tuple[Event, ...] = ()  # what keeps steps off their days
     used: tuple[Event, ...] = ()  # what went down besides the steps, and what was in the tank of a step
     program: dict[str, Any] | None = None
+    began: str = ""  # the day on which that program was started
     live: tuple[Event, ...] = ()
 
     @property
     def seed_day(self) -> date | None:
         slot = self.facts.get("seed_day")
         return slot.amount.day if slot else None
+
+    @property
+    def day_zero(self) -> Slot | None:
+        """What a program counts from: seed day, or the day on which one that sows nothing was started."""
+        if "seed_day" in self.facts or self.program is None or sows(self.program["rules"]):
+            return self.facts.get("seed_day")
+        return Slot("seed_day", Amount("date", self.began, self.began), "program", why="the day it was started")
+
+
+def sows(rules: dict[str, Any]) -> bool:
+    """False for a program of a lawn that stands: no seed goes down in it."""
+    return any(step["kind"] == "sow" for step in rules["steps"])
 
 
 def is_of(name: str, lawn: str) -> bool:
@@ -74,7 +87,7 @@ def _started(state: LawnState, event: Event) -> LawnState:
         return replace(state, program=event.body)
     first = state.seed_day.isoformat() if state.seed_day else ""
     stands = {step: done for step, done in state.applied.items() if done.happened_on >= first}
-    return replace(state, program=event.body, applied=stands, moved={}, skipped={})
+    return replace(state, program=event.body, began=event.happened_on, applied=stands, moved={}, skipped={})
 
 
 def _done(state: LawnState, event: Event) -> LawnState:

@@ -9,7 +9,7 @@ from assistant.calculations import season
 from assistant.skills.turn import Turn
 from assistant.terms import Slot, short_day
 
-ADD_TABLE = "Or keep a station's daily file: ligule weather add FILE (CSV with DATE, TMAX, TMIN)."
+ADD_TABLE = "A station's daily file answers it: ligule weather add FILE (CSV with DATE, TMAX, TMIN)."
 
 
 def falls_of(turn: Turn, threshold: int, year: int = 0) -> season.FrostDates | None:

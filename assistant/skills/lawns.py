@@ -33,11 +33,11 @@ class Due:
 def plans(turn: Turn) -> Iterator[tuple[LawnState, Running]]:
     """Every lawn that has a program, with the program as it runs there."""
     for state in turn.states():
-        seed_day = state.facts.get("seed_day")
-        if state.program is None or seed_day is None:
+        day_zero = state.day_zero
+        if state.program is None or day_zero is None:
             continue
         weather = place_of(turn.weather.weather, state.name) if turn.weather else None
-        plan = running(replace(turn, lawn=state, weather=weather), seed_day, None)
+        plan = running(replace(turn, lawn=state, weather=weather), day_zero, None)
         if plan is not None:
             yield state, plan
 

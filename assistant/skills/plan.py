@@ -219,7 +219,7 @@ def show(
     steps = by_date(plan.steps())
     return Answer(
         ANSWERED,
-        f"{plan.title}, seed day {day_words(seed_day.amount.day)}.",
+        f"{plan.title}, {plan.first_day}.",
         lines=(
             *(f"Against this seed day: {why}." for why, _ in plan.against()),
             *(plan.line(step) for step in steps),

@@ -23,7 +23,7 @@ from assistant.lawn.program import (
     next_of,
     steps_of,
 )
-from assistant.lawn.state import LawnState, fold
+from assistant.lawn.state import LawnState, fold, sows
 from assistant.skills.dates import feed_ends
 from assistant.skills.labels import label_of
 from assistant.skills.turn import Turn
@@ -71,6 +71,16 @@ class Running:
     def rule(self, step: Step) -> dict[str, Any]:
         """The rule that a step was made from."""
         return next(one for one in self.rules["steps"] if one["id"] == step.id)
+
+    @property
+    def sows(self) -> bool:
+        """Whether seed goes down in it."""
+        return sows(self.rules)
+
+    @property
+    def first_day(self) -> str:
+        """`seed day Sat 12 September 2026`, or `day 0 ...` where nothing is sown."""
+        return f"{'seed day' if self.sows else 'day 0'} {day_words(self.seed_day.amount.day)}"
 
     @property
     def sources(self) -> tuple[str, ...]:

@@ -89,10 +89,10 @@ class Start:
 
 def plan_of(turn: Turn) -> Running | None:
     """The program that runs on the lawn in hand."""
-    seed_day = turn.lawn.facts.get("seed_day") if turn.lawn else None
-    if turn.lawn is None or turn.lawn.program is None or seed_day is None:
+    day_zero = turn.lawn.day_zero if turn.lawn else None
+    if turn.lawn is None or turn.lawn.program is None or day_zero is None:
         return None
-    return running(turn, seed_day, None)
+    return running(turn, day_zero, None)
 
 
 def stages_of(turn: Turn, plan: Running | None) -> tuple[Stage, ...]:

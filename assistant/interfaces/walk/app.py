@@ -135,8 +135,10 @@ class WalkApp(App[None]):
         """The palette: every action, every stage, every lawn."""
         for action in ACTIONS:
             if action.id not in ("command_palette", "swap"):
-                title = capital(action.short if action.id in PAGES else action.words)
-                yield SystemCommand(title, action.words, lambda one=action.id: self.call_later(self.action_do, one))
+                title, under = (
+                    (action.short, action.words) if action.id in PAGES else (action.words, f"or type: {action.typed}")
+                )
+                yield SystemCommand(capital(title), under, lambda one=action.id: self.call_later(self.action_do, one))
         if self.main is None or self.main.view is None:
             return
         for number, stage in enumerate(self.main.view.stages, 1):

@@ -119,7 +119,7 @@ def test_a_form_that_is_killed_half_way_is_picked_up_where_it_was(tmp_path):
     again.type("maryland", "enter")
     again.until(row["state"])
     again.close()
-    assert [event.text for event in Store(tmp_path).events()][2:] == ["it is in maryland"]
+    assert [event.text for event in Store(tmp_path).events()][2:] == ["it is in Maryland"]
 
 
 def test_eight_writers_at_once_lose_nothing(tmp_path):

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 from assistant import __version__
 from assistant.asked import Usage, question_of
-from assistant.interfaces.printing import complain
+from assistant.interfaces.printing import complain, sentence_of
 from assistant.knowledge_base import Knowledge, load
 from assistant.lawn.state import is_of
 from assistant.lawn.store import Store, StoreError
@@ -53,19 +53,8 @@ def main(arguments: list[str] | None = None) -> int:
     except Exception as problem:  # no traceback reaches a user; LIGULE_DEBUG shows it to a developer
         if os.environ.get("LIGULE_DEBUG"):
             raise
-        complain(_sentence(problem))
+        complain(sentence_of(problem))
         return 2
-
-
-def _sentence(problem: Exception) -> str:
-    from assistant.knowledge_base.files import BrokenKnowledge
-
-    if isinstance(problem, StoreError | BrokenKnowledge):
-        return str(problem)
-    if isinstance(problem, OSError) and problem.strerror:
-        where = f"{problem.filename}: " if problem.filename else "Writing the answer failed: "
-        return f"{where}{problem.strerror}. Nothing of the record was changed."
-    return f"Something in ligule itself broke ({type(problem).__name__}: {problem}); what was recorded before stands. Set LIGULE_DEBUG=1 to see where."
 
 
 def _options(arguments: list[str]) -> Any:

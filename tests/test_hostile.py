@@ -8,6 +8,7 @@ import re
 import socket
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import icalendar
@@ -129,6 +130,19 @@ def test_a_table_of_nonsense_gets_one_sentence(tmp_path, rows):
     assert "Traceback" not in done.stderr
     assert_plain(done.stdout + done.stderr)
     assert len((done.stdout + done.stderr).splitlines()) <= 4
+
+
+@pytest.mark.parametrize("call", [("weather", "add"), ("import",)], ids=" ".join)
+def test_a_file_of_many_gigabytes_is_not_read(tmp_path, call):
+    file = tmp_path / "blown_up"
+    with open(file, "wb") as stream:
+        stream.truncate(20_000_000_000)  # a hole: it takes no room on the disk
+    began = time.monotonic()
+    done = ligule(tmp_path / "home", *call, str(file))
+    assert done.returncode == 2
+    assert "MB" in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+    assert time.monotonic() - began < 5
 
 
 @pytest.mark.parametrize(

@@ -1,5 +1,6 @@
 """What was acknowledged is on the record: killed five hundred times, written by eight at once, with no room left."""
 
+import ctypes
 import os
 import random
 import resource
@@ -153,6 +154,38 @@ def test_a_full_disk_is_said_and_the_earlier_record_stays_whole(tmp_path):
     assert "could not be written" in done.stdout + done.stderr
     assert "Traceback" not in done.stdout + done.stderr
     assert is_whole(tmp_path / "lawns.sqlite")
+
+
+def keep_to_permissions():
+    """What root is before it starts a program: without the leave to write where permissions say no."""
+    if os.geteuid() == 0:
+        for leave in (1, 2):  # CAP_DAC_OVERRIDE, CAP_DAC_READ_SEARCH
+            assert ctypes.CDLL(None).prctl(24, leave, 0, 0, 0) == 0  # PR_CAPBSET_DROP
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="root keeps to permissions by a call of Linux")
+def test_a_folder_that_cannot_be_written_is_said_and_the_record_is_still_read(tmp_path):
+    home = tmp_path / "home"
+    Store(home).append([note("stands")])
+    before = (home / "lawns.sqlite").read_bytes()
+    home.chmod(0o500)
+    (home / "lawns.sqlite").chmod(0o400)
+    said = {}
+    try:
+        for line in ("note: one more", "how much starter for 4,200 sq ft", "what have I done on the back lawn"):
+            call = [sys.executable, "-m", "assistant", "ask", "--home", str(home), "--lawn", "back lawn", line]
+            done = subprocess.run(call, capture_output=True, text=True, preexec_fn=keep_to_permissions, check=False)
+            said[line] = (done.returncode, done.stdout + done.stderr)
+    finally:
+        home.chmod(0o700)
+        (home / "lawns.sqlite").chmod(0o600)
+    (code, refused), (_, worked), (_, read) = said.values()
+    assert code == 2
+    assert "could not be written; make room or choose another folder" in refused
+    assert len(refused.splitlines()) == 1
+    assert "50.4 fl oz" in worked
+    assert "Back lawn: 1 entry" in read
+    assert (home / "lawns.sqlite").read_bytes() == before
 
 
 def test_a_clock_that_was_set_back_changes_no_order(tmp_path):

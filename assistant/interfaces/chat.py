@@ -8,8 +8,9 @@ from collections.abc import Callable, Iterable
 from assistant.answer import line_to_json, to_text
 from assistant.dialogue import Session, turn
 from assistant.interfaces.actions import GOODBYES
-from assistant.interfaces.printing import json_line, text_for
+from assistant.interfaces.printing import complain, json_line, sentence_of, text_for
 from assistant.interfaces.standing import FIRST, due_words
+from assistant.lawn.store import StoreError
 from assistant.terms import Now
 
 _PROMPT = "> "
@@ -38,10 +39,20 @@ def chat(
             if as_json:
                 print(json_line(line_to_json(list(turn(question, session)))), flush=True)
             else:
-                for _, answer in turn(question, session):
-                    print(text_for(to_text(answer), sys.stdout, width), flush=True)
+                _answer(question, session, at_keyboard, width)
         _show(at_keyboard)
     return 0
+
+
+def _answer(question: str, session: Session, at_keyboard: bool, width: int) -> None:
+    """Prints what a line is answered. What cannot be recorded ends a pipe, whose next lines may lean on it, and no talk."""
+    try:
+        for _, answer in turn(question, session):
+            print(text_for(to_text(answer), sys.stdout, width), flush=True)
+    except StoreError as problem:
+        if not at_keyboard:
+            raise
+        complain(sentence_of(problem))
 
 
 def _drop_the_line_on_ctrl_c() -> None:

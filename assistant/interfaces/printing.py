@@ -46,3 +46,16 @@ def json_line(data: dict[str, Any]) -> str:
 def complain(sentence: str) -> None:
     """A sentence on stderr."""
     print(text_for(sentence, sys.stderr), file=sys.stderr)
+
+
+def sentence_of(problem: Exception) -> str:
+    """What went wrong, in one sentence: what, where, and that nothing is lost."""
+    from assistant.knowledge_base.files import BrokenKnowledge
+    from assistant.lawn.store import StoreError
+
+    if isinstance(problem, StoreError | BrokenKnowledge):
+        return str(problem)
+    if isinstance(problem, OSError) and problem.strerror:
+        where = f"{problem.filename}: " if problem.filename else "Writing the answer failed: "
+        return f"{where}{problem.strerror}. Nothing of the record was changed."
+    return f"Something in ligule itself broke ({type(problem).__name__}: {problem}); what was recorded before stands. Set LIGULE_DEBUG=1 to see where."

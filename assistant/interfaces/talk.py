@@ -21,7 +21,7 @@ from assistant.interfaces.actions import ACTIONS, KEYS, LEAVE, MANNERS, typed
 from assistant.interfaces.completion import Offers
 from assistant.interfaces.history import Asked
 from assistant.interfaces.ink import PLAIN, QUIET, STRONG, Paper, Row, columns, paragraph
-from assistant.interfaces.printing import safe
+from assistant.interfaces.printing import safe, sentence_of
 from assistant.interfaces.prompt import MARK, Prompt, Said, keys_held, more
 from assistant.interfaces.standing import FIRST, Standing, due_words, in_hand, standing
 from assistant.terms import Now
@@ -134,12 +134,8 @@ class Talk:
                 asked = []
             if self._stopped and alone:
                 self._note("Stopped. What was told is on record.")
-        except OSError as problem:
-            self._complain(
-                f"{problem.filename or 'The record'}: {problem.strerror or problem}. What was recorded before stands."
-            )
         except Exception as problem:  # a prompt that is kept open does not fall over one line
-            self._complain(_words_of(problem))
+            self._complain(sentence_of(problem))
 
     def _set(self, answer: Answer, session: Session) -> list[Row]:
         from assistant.interfaces.typography import set_answer, set_sources
@@ -278,14 +274,6 @@ def keys_rows(width: int) -> list[Row]:
     rows = columns(pairs, width, ink=QUIET)
     rows.append(())
     return rows + columns(list(MANNERS), width, left_ink=PLAIN, ink=QUIET)
-
-
-def _words_of(problem: Exception) -> str:
-    from assistant.lawn.store import StoreError
-
-    if isinstance(problem, StoreError):
-        return str(problem)
-    return f"Something in ligule itself broke ({type(problem).__name__}: {problem}); what was recorded before stands."
 
 
 def talk(opened: Opened, lawns: tuple[str, ...], clock: Callable[[], Now], home: Path, paper: Paper) -> int:

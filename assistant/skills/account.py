@@ -194,7 +194,7 @@ def history(turn: Turn, place: Slot | None = None) -> Answer:
     live = sorted(turn.lawn.live, key=lambda event: (event.happened_on, event.seq))
     return Answer(
         ANSWERED,
-        f"{capital(turn.lawn.name)}: {len(live)} entries",
+        f"{capital(turn.lawn.name)}: {len(live)} {'entry' if len(live) == 1 else 'entries'}",
         lines=tuple(_entry(event) for event in live),
     )
 

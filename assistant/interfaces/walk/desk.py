@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from assistant.answer import OUT_OF_SCOPE, REFUSED, Answer
 from assistant.dialogue import Session, turn
+from assistant.interfaces.printing import sentence_of
 from assistant.lawn.store import StoreError
 from assistant.terms import Now, Parse
 
@@ -51,7 +52,7 @@ class Desk:
         try:
             return list(turn(line, self.session))
         except Exception as problem:  # no traceback reaches a user
-            return [(Parse(line), Answer(REFUSED, _sentence(problem)))]
+            return [(Parse(line), Answer(REFUSED, sentence_of(problem)))]
 
     def act(self, line: str) -> list[tuple[Parse, Answer]]:
         """Says a line that a key or a button stands for: it answers no question that is open."""
@@ -75,7 +76,7 @@ class Desk:
         try:
             return list(turn(line, dry))
         except Exception as problem:
-            return [(Parse(line), Answer(REFUSED, _sentence(problem)))]
+            return [(Parse(line), Answer(REFUSED, sentence_of(problem)))]
 
     # looking -----------------------------------------------------------------------------------------------------------
 
@@ -156,9 +157,3 @@ def _stat(path: Path) -> tuple[int, int]:
     except OSError:
         return (0, 0)
     return (found.st_size, found.st_mtime_ns) if found.st_size else (0, 0)  # a reader makes an empty one
-
-
-def _sentence(problem: Exception) -> str:
-    if isinstance(problem, StoreError):
-        return str(problem)
-    return f"Something in ligule itself broke ({type(problem).__name__}); what was recorded before stands."

@@ -13,7 +13,7 @@ The score of a reading is the sum of a few named features, so that `ask --explai
   like      how near the line is to what people ask of it; `ahead`: by how much nearer than to anything else
   deed      it names what was done or seen, in a line that asks nothing
   unworded  it is a formula that the line has no cue of
-  passed    figures that a formula without a cue would pass over
+  passed    figures that a sum without a cue would pass over
   asking    it would be kept on the record, and the line asks
   short     it is a turn of a talk, and the line is a story
   told      figures of the line that an entry of the practice passes over
@@ -244,7 +244,7 @@ def _by_likeness(
             **{name: features[name] * part for name, part in _SHARE_LIKE},
             "foreign": sum(_OUTSIDE.get(term, 0.0) for term in line.terms),
             "unworded": float(bool(entry["works"])),
-            "passed": features["loose"] if entry["works"] else 0.0,
+            "passed": features["loose"] if entry["measures"] else 0.0,
             "asked": _asked_kind(_asked(line, vocabulary), vocabulary, entry),
             **near,
         },

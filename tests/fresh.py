@@ -61,6 +61,13 @@ class Machine:
             for path in (self.folder, *self.folder.rglob("*")):
                 shutil.chown(path, self.user)
 
+    def may_run(self) -> bool:
+        """Whether the user of this machine can start its interpreter at all."""
+        try:
+            return subprocess.run([self.python, "-c", ""], cwd=self.folder, **_as(self.user)).returncode == 0
+        except PermissionError:
+            return False
+
     def run(self, what: str, command: str, said: str, code: int = 0, env: dict[str, str | None] | None = None) -> None:
         """Runs a line of shell and says whether it did what it must: exit code, words, and never a traceback."""
         given = {"HOME": str(self.home), "LANG": "C", "PATH": f"{self.folder / 'bin'}:/usr/bin:/bin", **(env or {})}
@@ -94,6 +101,9 @@ def readme_commands() -> list[str]:
 
 def check(machine: Machine, tests: bool) -> None:
     """Everything that a bare machine has broken, or might break."""
+    if not machine.may_run():
+        machine.failures.append(f"{machine.user} may not run {machine.python}: give one that he may.")
+        return
     set_up, run_tests = readme_commands()
     ligule = ".venv/bin/ligule"
     machine.run("the first command of the README", set_up, _ANSWER)

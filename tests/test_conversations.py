@@ -82,4 +82,4 @@ def test_a_talk_goes_as_written_or_is_listed_as_failing(talk, tmp_path):
 def test_most_turns_of_the_talks_go_as_written(tmp_path):
     turns = sum(len(talk["turns"]) for talk in TALKS)
     wrong = sum(len({say for say, _, _ in goes_as_written(talk, tmp_path / str(n))}) for n, talk in enumerate(TALKS))
-    assert wrong <= 0.33 * turns, f"{wrong} of {turns}"
+    assert wrong <= 0.27 * turns, f"{wrong} of {turns}"

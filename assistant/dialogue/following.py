@@ -24,6 +24,7 @@ _AGAIN = {"same", "goes_on", "as_well"}  # of these, what says a deed a second t
 _A_BARE_ONE = 3  # words of a line that asks about the last answer and no more
 _BACK = 4  # questions back that a change may mean
 _ASKS = {"how_much", "how_big", "when", "may_i", "why", "what_if", "next", "first_cut"}
+_OTHER_THINGS = {"how_long", "how_big", "when", "why", "bag"}
 _SUBJECTS = ("species", "product", "ingredients", "job", "deed", "sight")  # names of what a question is about
 _LEANS = ("area.measure", "plan.tell", "plan.facts")  # what an amount alone is taken for
 
@@ -138,7 +139,8 @@ def _changing(parse: Parse, session: Session) -> Parse | None:
         one = len(parse.amounts) == 1 and not any(name.type == "surface" for name in parse.names)
         alone = one and parse.intent in _LEANS and parse.intent != before.intent and "how_big" not in parse.terms
         told = parse.intent == "plan.tell" and not leans  # `it is 5,100`: kept on the record
-        if parse.intent.startswith(("other.", "help.")) or told or not (leans or alone) or parse.terms & _ASKS:
+        about = parse.intent.startswith(("other.", "help.")) and not ("revise" in parse.terms and parse.amounts)
+        if about or told or not (leans or alone) or parse.terms & _ASKS:  # `that's too much, make it 4` is a change
             return None
     lawn = any(name.type in ("lawn", "place") for name in parse.names)
     if answer.events and not parse.terms & _AGAIN:
@@ -147,7 +149,7 @@ def _changing(parse: Parse, session: Session) -> Parse | None:
         if only and len(parse.text.split()) <= _A_NAME:  # a lawn by its name alone: what is on record of it
             return replace(parse, intent="plan.facts", topic="plan", confidence=_TAKEN_UP)
         return None  # what was recorded once is recorded again only where that is said
-    if before.intent not in session.vocabulary.intents:
+    if before.intent not in session.vocabulary.intents or _asks_for_another_thing(parse, before):
         return None
     found = changed(parse.text, before.intent, session.filled, session.vocabulary, session.now)
     if not found and not (lawn and not parse.unread and not parse.amounts):
@@ -155,6 +157,12 @@ def _changing(parse: Parse, session: Session) -> Parse | None:
     kept = _for_another_lawn(before).slots if lawn else before.slots
     carried = {name: slot for name, slot in session.filled.items() if slot.origin == "context" and name not in found}
     return _merged(replace(before, slots={**carried, **kept} if not lawn else kept), found, parse)
+
+
+def _asks_for_another_thing(parse: Parse, before: Parse) -> bool:
+    """`how many lb of N in it`, `bags? 40 pounders`: it asks for what the question before did not."""
+    asked = {name.id for name in parse.names if name.type == "asked"} - {name.id for name in before.names}
+    return bool(asked or (parse.terms - before.terms) & _OTHER_THINGS)
 
 
 def _changing_earlier(parse: Parse, session: Session) -> Parse | None:

@@ -58,7 +58,7 @@ def report(knowledge: Knowledge, store: Store, weather: Weather, cache: Path, te
     yield terminal_words(terminal)
     yield f"Record: {home}, {counted(len(store.lawns()), 'lawn')}, {counted(len(store.events()), 'event')}; {_health(store)}"
     yield f"Weather: {counted(len(weather.places()), 'place')} with a table of its own."
-    yield f"Cache: {cache}{'' if _writable(cache) else ', which cannot be written: each start takes a second longer'}; delete it at will."
+    yield f"Cache: {cache}{'' if _writable(cache) else ', which cannot be written: each start takes some seconds longer'}; delete it at will."
     yield f"Knowledge: {counted(len(names_in(FOLDER)), 'file')} of ligule's own, checked: no fault."
     yield own_words(home / "knowledge", knowledge.left_out)
     yield from (f"  {fault}" for fault in knowledge.left_out)

@@ -182,7 +182,7 @@ def _intents(documents: dict[str, Document], kinds: dict[str, list[str]]) -> dic
                             "keeps": entry.get("keeps", []), "slots": slots, "cues": cues,
                 "takes": [_takes(slot, slots) for slot in entry.get("needs", [])],
                 "unless": [_term(one) for one in entry.get("unless", [])], "must": [_term(one) for one in entry.get("must", [])],
-                "works": entry.get("works"), "about": entry.get("about", ""), "skill": entry.get("skill", ""),
+                "works": entry.get("works"), "about": entry.get("about", ""), "akin": entry.get("akin", []), "skill": entry.get("skill", ""),
                 "measures": _measures(entry.get("works"), kinds) or [[kind, ""] for kind in entry.get("answers", [])],
                 "gives": entry.get("answers") or _given(entry.get("works"), kinds), "lexicon": lexicon, "roles": roles,
                             "say": [example["say"] for example in entry.get("examples", [])][:2]}  # fmt: skip

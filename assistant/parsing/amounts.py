@@ -66,6 +66,7 @@ _MINUTES = 60  # in an hour
 _INCHES = 12  # in a foot
 _FROSTY = 30  # degrees: `minus 2` is a cold night, `minus 60` is none
 _WHOLE = 100  # percent
+_WORK_AN_HOUR = 1000  # so much `an hour` is ground, less is wages
 _MOST_SHARE = 60  # percent of one nutrient, in an analysis that is spoken
 _BAGS = {"bag", "bags", "sack", "sacks", "jug", "jugs"}
 _APPLICATIONS = ("applications", "apps", "rounds")
@@ -618,6 +619,8 @@ class _Reader:
             if per:
                 return Amount("seedlings" if word == "seedlings" else "seeds", float(low), float(high), per=per), end
         per, end = self.tape.denominator(j)
+        if per == "hour" and low >= _WORK_AN_HOUR:  # a crew mows 15,000 an hour
+            return Amount("work_rate", low, high, ("sq_ft",), per="hour", assumed="square feet"), end
         if per in ("lb", "kg", "hour") and low == high and not self._distance(end):
             return Amount("price", float(low), float(high), ("USD",), per=per, assumed="dollars"), end
         if per == PER_THOUSAND:

@@ -22,8 +22,8 @@ NONE = "out_of_scope"
 RECORDED = {"plan.log", "plan.start", "plan.correct", "plan.seen", "plan.tell", "plan.resown", "plan.stock", "plan.limit", "plan.tool"}  # fmt: skip
 SHORT_ONES = {"plan.next", "other.why", "other.working", "other.greeting", "help.topics", "plan.facts", "plan.show"}
 _SURE = 0.7  # a reading less sure is offered, not taken
-_SURE_ENOUGH = 0.53  # one with the words of its cue needs less, and so does an entry, which says what it is about
-_SEED_DOWN = ("plan.start", "plan.log")  # seed that is down is on record with its day by either: no doubt of the first
+_SURE_OF_ENTRY = 0.6  # an entry needs less: it says what it is about
+_SURE_ENOUGH = 0.53  # and so does a reading with the words of its cue
 _CLEARLY = 1.0  # lead of a reading that has two figures where one counts, for asking which
 _OFFERED = 0.08  # readings less likely than this are not offered
 _MOST_OFFERED = 3
@@ -164,13 +164,12 @@ def chosen(line: Line, vocabulary: Vocabulary, without: Container[str] = ()) -> 
     clearly = without_veto(meant.candidate) > without_veto(best.candidate) + _CLEARLY
     if meant.candidate.features.get("again") and clearly:
         return replace(read, doubled=_doubled(line))
-    easy = best.entry or (best.candidate.features.get("cued") and best.candidate.intent not in RECORDED)
-    sure = _SURE_ENOUGH if easy else _SURE
-    share = best.share
-    if best.candidate.intent == _SEED_DOWN[0]:
-        share = sum(one.share for one in readings if one.candidate.intent in _SEED_DOWN)
+    easy = best.candidate.features.get("cued") and best.candidate.intent not in RECORDED
+    sure = _SURE_OF_ENTRY if best.entry else _SURE_ENOUGH if easy else _SURE
+    akin = vocabulary.intents[best.candidate.intent]["akin"] if best.candidate.intent in vocabulary.intents else ()
+    share = best.share + sum(one.share for one in readings if one.candidate.intent in akin)
     if best.candidate.intent != NONE and share >= sure:
-        return _taken(read, best, line, vocabulary)
+        return _taken(read, best, share, line, vocabulary)
     ours = 1.0 - sum(one.share for one in readings if one.candidate.intent == NONE)
     real = [one for one in readings if one.candidate.intent != NONE]
     if ours >= _OURS or (real and real[0].share >= _LEAST_OURS):
@@ -201,10 +200,10 @@ def _word_asked(line: Line, vocabulary: Vocabulary) -> str:
     return f"glossary.{word}" if word else ""
 
 
-def _taken(read: Parse, best: Weighed, line: Line, vocabulary: Vocabulary) -> Parse:
+def _taken(read: Parse, best: Weighed, share: float, line: Line, vocabulary: Vocabulary) -> Parse:
     if best.entry:
-        return as_entry(read, best.entry, best.share)
-    return with_intent(read, best.candidate, line, vocabulary, best.share)
+        return as_entry(read, best.entry, share)
+    return with_intent(read, best.candidate, line, vocabulary, share)
 
 
 def with_intent(read: Parse, one: Candidate, line: Line, vocabulary: Vocabulary, share: float) -> Parse:

@@ -13,7 +13,7 @@ The score of a reading is the sum of a few named features, so that `ask --explai
   like      how near the line is to what people ask of it; `ahead`: by how much nearer than to anything else
   deed      it names what was done or seen, in a line that asks nothing
   unworded  it is a formula that the line has no cue of
-  passed    figures that a formula without a cue would pass over
+  passed    figures that a sum without a cue would pass over
   asking    it would be kept on the record, and the line asks
   short     it is a turn of a talk, and the line is a story
   told      figures of the line that an entry of the practice passes over
@@ -36,27 +36,27 @@ from assistant.terms import EACH, Amount, Name, Slot, instead_of
 # entry: not on what is held back
 WEIGHTS = {
     "cued": 1.54,
-    "slots": 1.84,
-    "strange": -9.96,
-    "foreign": -0.37,
+    "slots": 1.35,
+    "strange": -10.23,
+    "foreign": -0.34,
     "again": -12.0,  # not fitted: half an answer about two figures is worse than none
     "loose": -0.8,  # not fitted: what finds no place speaks against it
-    "asked": 0.69,
-    "whole": 0.27,
-    "fits": 3.09,
-    "like": 7.12,
+    "asked": 0.8,
+    "whole": 0.66,
+    "fits": 1.98,
+    "like": 7.18,
     "deed": 3.0,  # not fitted: what was done is to be kept
     "unworded": -1.2,  # not fitted: a sum needs a word that says which
     "passed": -1.5,  # not fitted: a figure without a place makes it another sum
-    "asking": -4.34,
-    "short": -9.25,
-    "ahead": 0.83,
+    "asking": -4.13,
+    "short": -9.43,
+    "ahead": 1.23,
     "told": -2.6,  # not fitted: figures want a sum, not an entry
-    "none": 7.77,
-    "unknown": 1.15,
-    "refused": 5.31,
-    "outside": 1.48,
-    "long": -6.84,
+    "none": 7.85,
+    "unknown": 1.97,
+    "refused": 5.57,
+    "outside": 1.79,
+    "long": -7.43,
 }
 _MOST = {"foreign": 25.0, "loose": 8.0}  # of these more says no more
 _LIKE = 1.0  # so near a line must be to others for an intent whose cues it does not have
@@ -246,7 +246,7 @@ def _by_likeness(
             **{name: features[name] * part for name, part in _SHARE_LIKE},
             "foreign": sum(_OUTSIDE.get(term, 0.0) for term in line.terms),
             "unworded": float(bool(entry["works"])),
-            "passed": features["loose"] if entry["works"] else 0.0,
+            "passed": features["loose"] if entry["measures"] else 0.0,
             "asked": _asked_kind(asked, vocabulary, entry),
             **near,
         },

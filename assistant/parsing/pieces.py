@@ -53,7 +53,7 @@ def parted(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[
     """The questions of a line one by one, where two at least stand for themselves; a statement goes with the question
     behind it. Empty where the line is one question."""
     texts = pieces_of(line) if _may_be_two(line) else []
-    lines = {text: read(text, vocabulary, now) for text in texts} if len(texts) > 1 else {}
+    lines = {text: read(_without_join(text), vocabulary, now) for text in texts} if len(texts) > 1 else {}
     alone = {text: chosen(one, vocabulary) for text, one in lines.items() if one.asks or _tells(one)}
     asked_for = sum("asks" in parse.terms for parse in alone.values())
     if sum(map(_stands, alone.values())) < 2 or (asked_for < 2 and _is_a_sum(whole, vocabulary)):
@@ -73,6 +73,13 @@ def parted(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[
     return (
         () if not (all(map(_stands, parses)) and answered) or (alike and parses[0].intent == whole.intent) else parses
     )
+
+
+def _without_join(text: str) -> str:
+    """`also what grass takes shade` as it would be asked alone."""
+    words = text.split()
+    first = next((n for n, word in enumerate(words) if word.lower().strip(",") not in _JOINS), 0)
+    return " ".join(words[first:])
 
 
 def _is_a_sum(whole: Parse, vocabulary: Vocabulary) -> bool:

@@ -85,7 +85,7 @@ def test_the_image_is_only_a_cache(tmp_path):
     for damage in (b"", b"{}", whole[:middle], struck, whole[:-40] + b"x" * 40, b"\x00" * 5000):
         image.write_bytes(damage)
         again = load(cache)
-        for name in first._image.header["sections"]:
+        for name in first.sections():
             assert again.section(name) == first.section(name)
         assert image.read_bytes() == whole
 

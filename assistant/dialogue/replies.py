@@ -72,9 +72,11 @@ def asked_with(intent: str, parse: Parse, vocabulary: Vocabulary, now: Now) -> s
     if not said:
         return ""
     text = str(said[0])
-    line = read(text, vocabulary, now)
     given = [(one.measures, one.text) for one in parse.amounts]
     given += [(name.type, name.text) for name in parse.names if name.type in _NAMES_KEPT]
+    if not given:
+        return text
+    line = read(text, vocabulary, now)
     places = [(reading.amount.measures, reading.amount.span) for reading in line.amounts]
     places += [(name.type, name.span) for name, _, _ in line.names if name.type in _NAMES_KEPT]
     swaps = []

@@ -16,7 +16,6 @@ from typing import Any, NamedTuple
 
 from assistant.knowledge_base import Knowledge, is_own
 from assistant.knowledge_base.files import names_in
-from assistant.knowledge_base.folded import Unfolding
 from assistant.lawn.copies import copies_of, is_whole
 from assistant.lawn.store import Store
 from assistant.lawn.weather import Weather
@@ -160,8 +159,7 @@ def _steps(knowledge: Knowledge) -> list[Any]:
 
 def _formulas(knowledge: Knowledge) -> Iterator[str]:
     """The source of the formula of every question that one answers."""
-    intents = knowledge.section("intents")
-    works = (Unfolding(intents[name])["works"] for name in intents)
+    works = (entry["works"] for entry in knowledge.section("intents").values())
     yield from (str(one["source"]) for one in works if one and "source" in one)
 
 

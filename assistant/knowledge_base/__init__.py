@@ -6,7 +6,6 @@ checksum for each section; deleted, stale or damaged, it is made again and the a
 
 from __future__ import annotations
 
-import json
 import os
 from collections.abc import Callable
 from pathlib import Path
@@ -14,8 +13,8 @@ from typing import Any, NamedTuple
 
 from assistant.knowledge_base.folded import FOLDED, Unfolding
 from assistant.knowledge_base.image import (
-    Damaged,
     Image,
+    Sections,
     files_in,
     keep,
     kept_or_made,
@@ -50,31 +49,28 @@ class Knowledge:
     def __init__(self, image: Image, again: Callable[[], Image], cache: Path | None = None) -> None:
         self.key: str = image.header["key"]
         self.left_out: tuple[str, ...] = tuple(image.header["left_out"])  # faults of the user's own files, in words
-        self._image = image
-        self._again = again  # the image made afresh, where this one turns out damaged
+        self._sections = Sections(image, again)
         self._cache = cache
         self._loaded: dict[str, Any] = {}
+        self._derived: dict[str, Sections] = {}
+        self._rows: dict[str, list[Row]] = {}  # those that were asked for, by their path
 
     def section(self, name: str) -> Any:
         """One section: `species`, `thresholds`, `language` ... An unknown name gives an empty one."""
         if name not in self._loaded:
-            try:
-                held = json.loads(self._image.section(name))
-            except Damaged:
-                self._image = self._again()
-                held = json.loads(self._image.section(name))
+            held = self._sections.section(name)
             self._loaded[name] = Unfolding(held) if isinstance(held, dict) and FOLDED in held else held
         return self._loaded[name]
 
-    def derived(self, name: str, code: bytes, made: Callable[[], Any]) -> Any:
-        """A section that another room works out of this image, kept beside it; `code`, a digest, tells what makes it."""
-        if name not in self._loaded:
-            self._loaded[name] = kept_or_made(self._cache, name, self.key, code, made)
-        return self._loaded[name]
+    def derived(self, name: str, code: bytes, made: Callable[[], dict[str, Any]]) -> Sections:
+        """Sections that another room works out of this image, kept beside it; `code`, a digest, tells what makes them."""
+        if name not in self._derived:
+            self._derived[name] = kept_or_made(self._cache, name, self.key, code, made)
+        return self._derived[name]
 
     def sections(self) -> tuple[str, ...]:
         """The names of all sections."""
-        return tuple(self._image.header["sections"])
+        return tuple(self._sections.header["sections"])
 
     def entry(self, path: str) -> Any:
         """What stands at `section.key.field`; None where nothing does."""
@@ -86,8 +82,10 @@ class Knowledge:
 
     def rows(self, path: str) -> list[Row]:
         """The figures at a path, in the order of the file: the first is the one taken by default."""
-        data = self.entry(path)
-        return [row_of(row) for row in ([data] if isinstance(data, dict) else data or [])]
+        if path not in self._rows:
+            data = self.entry(path)
+            self._rows[path] = [row_of(row) for row in ([data] if isinstance(data, dict) else data or [])]
+        return list(self._rows[path])
 
     def source(self, key: str) -> dict[str, Any] | None:
         """A published source by its key; None for `common practice` and its like."""

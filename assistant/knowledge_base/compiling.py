@@ -17,7 +17,6 @@ from assistant.knowledge_base.words import words_of
 _RARE = 20
 _OF_MANY = 0.5  # of a question that one formula answers
 _LEAST_WEIGHT = 0.3
-_ON_DEMAND = ("slots", "works", "lexicon", "roles", "keeps", "gives")
 _BY_ENTRY = ("sources", "glossary")  # of these a question looks at a few entries
 _LISTS = ("small", "begins", "picks", "spelled", "streets")  # of words.yaml, what is no word of a cue
 _TERM = re.compile(r"\{[^}]*\}|<[^>]*>|\S+")
@@ -41,7 +40,7 @@ def sections_of(documents: dict[str, Document], ordinary: str) -> dict[str, Any]
     kinds = _unit_kinds(documents)
     intents = _intents(documents, kinds)
     sections["language"] = _language(documents, intents, kinds)
-    sections["intents"] = {name: _folded(entry) for name, entry in intents.items()}
+    sections["intents"] = {FOLDED: fold(intents)}
     sections["ordinary"] = ordinary
     return sections
 
@@ -108,6 +107,8 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
         "weights": weights,
         "by_cue": _by_cue(intents, weights),
         "by_measure": _by_measure(intents),
+        "about_an_answer": [name for name, entry in intents.items() if entry["about"] == "answer"],
+        "bounds": _bounds(intents),
         "unit_kinds": kinds,
         "negated": {
             f"{kind}.{key}": f"{kind}.{entry['negated']}"
@@ -125,6 +126,16 @@ def _by_cue(intents: dict[str, Any], weights: dict[str, float]) -> dict[str, lis
         for place, cue in enumerate(entry["cues"]):
             made[max(cue["words"], key=lambda word: (weights[word], word), default="")].append([intent, place])
     return dict(made)
+
+
+def _bounds(intents: dict[str, Any]) -> dict[str, dict[str, Any]]:
+    """slot -> a slot of that name that says what is possible."""
+    made: dict[str, dict[str, Any]] = {}
+    for entry in intents.values():
+        for name, spec in entry["slots"].items():
+            if "possible" in spec:
+                made.setdefault(name, spec)
+    return made
 
 
 def _by_measure(intents: dict[str, Any]) -> dict[str, list[str]]:
@@ -187,12 +198,6 @@ def _intents(documents: dict[str, Document], kinds: dict[str, list[str]]) -> dic
                 "gives": entry.get("answers") or _given(entry.get("works"), kinds), "lexicon": lexicon, "roles": roles,
                             "say": [example["say"] for example in entry.get("examples", [])][:2]}  # fmt: skip
     return made
-
-
-def _folded(entry: dict[str, Any]) -> dict[str, Any]:
-    """An intent with what only its own questions need left as text."""
-    kept = {key: value for key, value in entry.items() if key not in _ON_DEMAND}
-    return {**kept, FOLDED: fold({key: entry[key] for key in _ON_DEMAND})}
 
 
 def _given(works: dict[str, Any] | None, kinds: dict[str, list[str]]) -> list[str]:

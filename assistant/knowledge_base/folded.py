@@ -31,4 +31,10 @@ class Unfolding(dict[str, Any]):
         return super().__contains__(key) or key in self._texts
 
     def __iter__(self) -> Any:
-        return iter({**dict.fromkeys(super().keys()), **dict.fromkeys(self._texts)})
+        return iter(dict.fromkeys([*self._texts, *super().keys()]))
+
+    def items(self) -> Any:
+        return [(key, self[key]) for key in self]
+
+    def values(self) -> Any:
+        return [self[key] for key in self]

@@ -86,17 +86,40 @@ def keep(cache: Path, image: Image, name: str = "knowledge") -> None:
                 old.unlink(missing_ok=True)
 
 
-def kept_or_made(cache: Path | None, name: str, of: str, code: bytes, made: Callable[[], Any]) -> Any:
-    """What is worked out of the image with the key `of` by code with the digest `code`: kept as an image of its own, else made now."""
+class Sections:
+    """The sections of an image, each decoded when first asked for; the image is made again where it turns out damaged."""
+
+    def __init__(self, image: Image, again: Callable[[], Image]) -> None:
+        self._image, self._again = image, again
+        self._loaded: dict[str, Any] = {}
+
+    @property
+    def header(self) -> dict[str, Any]:
+        return self._image.header
+
+    def section(self, name: str) -> Any:
+        """One section; an unknown name gives an empty one."""
+        if name not in self._loaded:
+            try:
+                self._loaded[name] = json.loads(self._image.section(name))
+            except Damaged:
+                self._image = self._again()
+                self._loaded[name] = json.loads(self._image.section(name))
+        return self._loaded[name]
+
+
+def kept_or_made(cache: Path | None, name: str, of: str, code: bytes, made: Callable[[], dict[str, Any]]) -> Sections:
+    """What is worked out of the image with the key `of` by code with the digest `code`: kept as an image of its own, else
+    made now, as sections by their names."""
     key = f"{of}-{code.hex()}"
-    held = opened(cache, key, name) if cache else None
-    if held:
-        with contextlib.suppress(Damaged):
-            return json.loads(held.section(name))
-    result = made()
-    if cache:
-        keep(cache, made_of(key, {name: result}, []), name)
-    return result
+
+    def again() -> Image:
+        image = made_of(key, made(), [])
+        if cache:
+            keep(cache, image, name)
+        return image
+
+    return Sections((opened(cache, key, name) if cache else None) or again(), again)
 
 
 def files_in(folder: Path) -> Iterator[os.DirEntry[str]]:

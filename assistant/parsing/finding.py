@@ -6,15 +6,18 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable
 from functools import cached_property
+from heapq import nlargest
+from operator import mul
 from typing import Any
 
 from assistant.knowledge_base import Knowledge
+from assistant.knowledge_base.image import Sections
 from assistant.knowledge_base.words import NONE_OF_OURS, stems_of
-from assistant.parsing.indexing import THOUSAND, length_of, lengths_and_sum, signs_of
+from assistant.parsing.indexing import ASKS, FIRST, THOUSAND, length_of, lengths_and_sum, signs_of
 from assistant.parsing.reading import Line
 
 # fitted on tests/corpus/practice.yaml, not on the parts that are held back
-_SECOND, _THIRD = 0.5, 0.25  # what the entry's next best asks add to the best one
+_EACH = (1.0, 0.5, 0.25)  # what the entry's best ask counts, and the next two of them
 _ALL = 2.0  # what all its asks together add
 _SAME, _WORD_FOR_WORD = 1.5, 0.97  # what a line adds that is one of the asks, but for figures and common words
 _MOST_OF_A_PART = 2.4  # what a sentence counts at most: the line says more than it
@@ -31,7 +34,8 @@ _SENTENCE = re.compile(r"[.!?;]+\s+|\s+-\s+|\n")
 class Finder:
     """The index of all that is asked, opened once a session."""
 
-    def __init__(self, knowledge: Knowledge, index: dict[str, Any]) -> None:
+    def __init__(self, knowledge: Knowledge, kept: Sections) -> None:
+        index = kept.section(FIRST)
         finding = knowledge.section("finding")
         self._like: dict[str, str] = finding["like"]
         self._words: dict[str, str] = finding["words"]
@@ -39,12 +43,14 @@ class Finder:
         self._entries: list[str] = index["entries"]
         self._place = {name: place for place, name in enumerate(self._entries)}
         self._refused = {place for place, name in enumerate(self._entries) if name.startswith(NONE_OF_OURS)}
-        self._asks: list[str] = index["asks"]
-        self._posts: dict[str, str] = index["posts"]
-        self._weights: dict[str, float] = index["weights"]
+        self._kept = kept
+        self._told_to_refuse: str = index["refused"]
+        signs = index["signs"].split(" ")
+        self._posts: dict[str, str] = dict(zip(signs, index["posts"].split("|"), strict=True))
+        self._weights: dict[str, float] = dict(zip(signs, map(float, index["weights"].split(" ")), strict=True))
         self._common = frozenset(index["common"])
         self._strange: float = index["strange"]
-        self._known = dict(one.split(":") for one in index["stems"].split())
+        self._known = _Stems(index["stems"])
         self._mended: dict[str, str] = {}
         self._read: dict[str, list[tuple[int, float]]] = {}
         self._held: dict[int, _Entry] = {}
@@ -78,18 +84,19 @@ class Finder:
         length = length_of(weight for weight, _ in line.values())
         looks: dict[int, float] = defaultdict(float)
         for sign, (weight, share) in line.items():
+            counts = share * weight
             for place, part in self._places(sign):
-                looks[place] += share * weight * part
-        ranked = sorted(looks, key=looks.__getitem__, reverse=True)
-        refused = [place for place in ranked if place in self._refused]  # many things, and as a whole near to nothing
-        told = self._told_to_refuse.get(" ".join(sign for sign in signs if sign not in self._common))
-        near = dict.fromkeys((*ranked[:_NEAR], *refused[:_REFUSED], *named, *([] if told is None else [told])))
+                looks[place] += counts * part
+        ranked = nlargest(_NEAR, looks, key=looks.__getitem__)
+        refused = nlargest(_REFUSED, looks.keys() & self._refused, key=lambda place: (looks[place], place))
+        near = dict.fromkeys((*ranked, *refused, *named, *self._refusing(signs)))
         return {place: self._entry(place).fit(line, length) for place in near}
 
-    @cached_property
-    def _told_to_refuse(self) -> dict[str, int]:
-        """Each ask that is refused, as its signs -> the entry it stands in."""
-        return {ask: place for place in self._refused for ask in self._asks[place].split("|")}
+    def _refusing(self, signs: list[str]) -> list[int]:
+        """Where just this is told to be none of ours."""
+        said = f"|{' '.join(sign for sign in signs if sign not in self._common)}>"
+        at = self._told_to_refuse.find(said)
+        return [] if at < 0 else [int(self._told_to_refuse[at + len(said) : self._told_to_refuse.index("|", at + 1)])]
 
     @cached_property
     def _stems(self) -> list[str]:
@@ -99,7 +106,7 @@ class Finder:
     def _entry(self, place: int) -> _Entry:
         """An entry's asks, read when it is first near."""
         if place not in self._held:
-            self._held[place] = _Entry(self._asks[place], self._weights)
+            self._held[place] = _Entry(self._kept.section(f"{ASKS}{place}"), self._weights)
         return self._held[place]
 
     def _places(self, sign: str) -> list[tuple[int, float]]:
@@ -134,12 +141,30 @@ class Finder:
         return self._mended[stem]
 
 
+class _Stems(dict[str, str]):
+    """Stems by their words, looked up in one long text: a line asks for few of them."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self._text = text
+
+    def __missing__(self, word: str) -> str:
+        told = f" {word}:"
+        at = self._text.find(told)
+        stem = self[word] = "" if at < 0 else self._text[at + len(told) : self._text.index(" ", at + 1)]
+        return stem
+
+    def get(self, word: str, default: Any = None) -> Any:
+        return self[word] or default
+
+
 class _Entry:
     """The asks of one entry as vectors, and their sum."""
 
     def __init__(self, asks: str, weights: dict[str, float]) -> None:
         vectors = [ask.split() for ask in asks.split("|")]
-        self._lengths, self._whole = lengths_and_sum(vectors, weights)
+        lengths, self._whole = lengths_and_sum(vectors, weights)
+        self._shares = [1.0 / long for long in lengths]
         self._long = length_of(self._whole.values())
         self._posts: dict[str, list[int]] = defaultdict(list)  # sign -> the asks it stands in
         for n, signs in enumerate(vectors):
@@ -148,23 +173,23 @@ class _Entry:
 
     def fit(self, line: dict[str, tuple[float, float]], length: float) -> float:
         """How well the entry fits a line of signs with weights and shares, of that length."""
-        shared: dict[int, float] = defaultdict(float)
+        shared = [0.0] * len(self._shares)
         whole = 0.0
         for sign, (weight, share) in line.items():
-            if sign in self._posts:
+            asks = self._posts.get(sign)
+            if asks:
                 square = share * weight * weight
-                for n in self._posts[sign]:
+                for n in asks:
                     shared[n] += square
                 whole += share * weight * self._whole[sign]
-        angles = [both / (length * self._lengths[n]) for n, both in shared.items()]
-        same = _SAME if angles and max(angles) > _WORD_FOR_WORD else 0.0
-        return same + _together(angles) + _ALL * whole / (length * self._long)
+        angles = sorted(map(mul, shared, self._shares), reverse=True)
+        same = _SAME if angles[0] > _WORD_FOR_WORD * length else 0.0
+        return same + (_together(angles) + _ALL * whole / self._long) / length
 
 
 def _together(angles: list[float]) -> float:
     """The best ask, and a share of the next two: an entry that several of its asks speak for is surer."""
-    angles.sort(reverse=True)
-    return sum(share * angle for share, angle in zip((1.0, _SECOND, _THIRD), angles, strict=False))
+    return sum(map(mul, _EACH, angles))
 
 
 def _sentences(text: str) -> list[tuple[int, int]]:

@@ -7,22 +7,24 @@ no word may still share these, and lines that share words may differ in them: `h
 from __future__ import annotations
 
 import math
+import zlib
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
-from hashlib import blake2b
 from pathlib import Path
 from typing import Any
 
-from assistant.knowledge_base.words import plain_words, stem_of, stems_of
+from assistant.knowledge_base.image import Sections
+from assistant.knowledge_base.words import NONE_OF_OURS, plain_words, stem_of, stems_of
 from assistant.parsing.reading import Line, read
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Now
 
+FIRST, ASKS = "first", "asks."  # the section that is always opened, and those of the entries by their places
 THOUSAND = 1000
 _COMMON = 1.0  # weight of a sign that stands everywhere; a rare one weighs more
 _TOO_COMMON = 2.6  # a lighter sign stands in a fifth of all lines: it tells nothing, and is left out
-_PLACES = 100  # entries that are kept for a sign
+_PLACES = 50  # entries that are kept for a sign
 _ANY_DAY = Now(datetime(2001, 1, 1))  # which day a date means is no sign
 
 
@@ -50,23 +52,22 @@ def _kind(amount: Any) -> str:
     return f"{amount.kind}{per}{of}".replace(" ", "_")
 
 
-def index_of(vocabulary: Vocabulary) -> dict[str, Any]:
-    """The index, from the kept image where there is one.
+def index_of(vocabulary: Vocabulary) -> Sections:
+    """The index, from the kept image where there is one: long texts, which open faster than as many things in them.
 
-    `weights` say how rare a sign is; `posts` say for a sign in which entries it stands most, and how much of it
-    (entry:thousandths, all as one text, read when the sign is met); `asks` holds every ask of an entry by its signs, read when
-    the entry is near; `stems` are those of all words that were met, so that a line in such words needs no stemmer.
+    `signs` are all of them, and beside them, in the same order, `weights` say how rare each is and `posts` in which entries
+    it stands most, and how much of it (entry:thousandths); `stems` are those of all words that were met, so that a line in such
+    words needs no stemmer. Every ask of an entry by its signs is a section of its own, `asks.PLACE`, read when the entry is
+    near; `refused` are the asks of what is none of ours, with their place.
     """
     knowledge = vocabulary.knowledge
     return knowledge.derived("index", _code(), lambda: _made(knowledge.section("asked"), Vocabulary(knowledge)))
 
 
 def _code() -> bytes:
-    """What reading a line gives depends on all of this room."""
-    digest = blake2b(digest_size=16)
-    for path in sorted(Path(__file__).parent.glob("*.py")):
-        digest.update(path.read_bytes())
-    return digest.digest()
+    """What reading a line gives depends on all of this room. Two sums: hashlib alone would cost two milliseconds."""
+    text = b"".join(path.read_bytes() for path in sorted(Path(__file__).parent.glob("*.py")))
+    return zlib.crc32(text).to_bytes(4, "big") + zlib.adler32(text).to_bytes(4, "big")
 
 
 def _made(asked: Mapping[str, list[str]], vocabulary: Vocabulary) -> dict[str, Any]:
@@ -88,15 +89,24 @@ def _made(asked: Mapping[str, list[str]], vocabulary: Vocabulary) -> dict[str, A
         length = length_of(whole.values())
         for sign, part in whole.items():
             posts[sign].append((round(THOUSAND * part / length), place))
-    return {
+    asked_in = ["|".join(" ".join(signs) for signs in entry) for entry in asks]
+    refused = (
+        f"{ask}>{place}"
+        for place, name in enumerate(asked)
+        if name.startswith(NONE_OF_OURS)
+        for ask in asked_in[place].split("|")
+    )
+    first = {
         "entries": list(asked),
-        "asks": ["|".join(" ".join(signs) for signs in entry) for entry in asks],
-        "posts": {sign: " ".join(f"{place}:{part}" for part, place in _most(found)) for sign, found in posts.items()},
-        "weights": weights,
+        "refused": f"|{'|'.join(refused)}|",
+        "signs": " ".join(weights),
+        "weights": " ".join(map(str, weights.values())),
+        "posts": "|".join(" ".join(f"{place}:{part}" for part, place in _most(posts[sign])) for sign in weights),
         "common": common,
-        "stems": " ".join(f"{word}:{stem}" for word, stem in stems.items()),
+        "stems": "".join(f" {word}:{stem}" for word, stem in stems.items()) + " ",
         "strange": round(_COMMON + math.log(1 + count), 3),
     }
+    return {FIRST: first, **{f"{ASKS}{place}": text for place, text in enumerate(asked_in)}}
 
 
 def lengths_and_sum(

@@ -156,8 +156,8 @@ def with_likeness(
 def nearness(entry: str, found: Mapping[str, float]) -> dict[str, float]:
     """How near a line is to what is asked of an entry, and by how much nearer than to anything else."""
     near = found.get(entry, 0.0)
-    others = max((one for name, one in found.items() if name != entry), default=0.0)
-    return {"like": near, "ahead": max(0.0, near - others)}
+    second, best = sorted((*found.values(), 0.0, 0.0))[-2:]
+    return {"like": near, "ahead": max(0.0, near - second) if near == best else 0.0}
 
 
 def without_veto(one: Candidate) -> float:

@@ -53,10 +53,14 @@ class Vocabulary:
         self.weights: dict[str, float] = language["weights"]
         self._by_cue: dict[str, list[tuple[str, int]]] = language["by_cue"]
         self._cues: dict[str, list[tuple[str, dict[str, Any]]]] = {}
+        self.about_an_answer = frozenset(language["about_an_answer"])  # our questions about the last answer
+        self.bounds: dict[str, dict[str, Any]] = language[
+            "bounds"
+        ]  # slot -> one of that name that says what is possible
         self.by_measure: dict[str, list[str]] = language["by_measure"]
         self.unit_kinds: dict[str, list[str]] = language["unit_kinds"]
         self.negated: dict[str, str] = language["negated"]
-        self.intents: dict[str, Any] = {name: Unfolding(entry) for name, entry in knowledge.section("intents").items()}
+        self.intents: dict[str, Any] = knowledge.section("intents")
         table: dict[str, list[Any]] = Unfolding(language["meanings"])
         own = _own(lawns)
         if own:
@@ -72,21 +76,6 @@ class Vocabulary:
     def ordinary(self) -> frozenset[str]:
         """English words that are no typing error of ours. Loaded when the first strange word comes."""
         return frozenset(self.knowledge.section("ordinary").split())
-
-    @cached_property
-    def bounds(self) -> dict[str, dict[str, Any]]:
-        """slot -> a slot of that name that says what is possible."""
-        found: dict[str, dict[str, Any]] = {}
-        for entry in self.intents.values():
-            for name, spec in entry["slots"].items():
-                if "possible" in spec:
-                    found.setdefault(name, spec)
-        return found
-
-    @cached_property
-    def about_an_answer(self) -> frozenset[str]:
-        """Our questions about the last answer."""
-        return frozenset(name for name, entry in self.intents.items() if entry["about"] == "answer")
 
     @cached_property
     def finder(self) -> Finder:

@@ -13,7 +13,7 @@ from typing import Any
 from assistant.knowledge_base import Knowledge
 from assistant.knowledge_base.image import Sections
 from assistant.knowledge_base.words import NONE_OF_OURS, stems_of
-from assistant.parsing.indexing import ASKS, FIRST, THOUSAND, length_of, lengths_and_sum, signs_of
+from assistant.parsing.indexing import ASKS, FIRST, THOUSAND, length_of, signs_of
 from assistant.parsing.reading import Line
 
 # fitted on tests/corpus/practice.yaml, not on the parts that are held back
@@ -106,7 +106,7 @@ class Finder:
     def _entry(self, place: int) -> _Entry:
         """An entry's asks, read when it is first near."""
         if place not in self._held:
-            self._held[place] = _Entry(self._kept.section(f"{ASKS}{place}"), self._weights)
+            self._held[place] = _Entry(self._kept.section(f"{ASKS}{place}"))
         return self._held[place]
 
     def _places(self, sign: str) -> list[tuple[int, float]]:
@@ -161,27 +161,30 @@ class _Stems(dict[str, str]):
 class _Entry:
     """The asks of one entry as vectors, and their sum."""
 
-    def __init__(self, asks: str, weights: dict[str, float]) -> None:
-        vectors = [ask.split() for ask in asks.split("|")]
-        lengths, self._whole = lengths_and_sum(vectors, weights)
-        self._shares = [1.0 / long for long in lengths]
-        self._long = length_of(self._whole.values())
-        self._posts: dict[str, list[int]] = defaultdict(list)  # sign -> the asks it stands in
-        for n, signs in enumerate(vectors):
-            for sign in signs:
-                self._posts[sign].append(n)
+    def __init__(self, kept: dict[str, Any]) -> None:
+        self._asks = [f" {ask} " for ask in kept["asks"].split("|")]
+        self._shares = [1.0 / length for length in kept["lengths"]]
+        self._long: float = kept["long"]
+        self._posts: dict[str, tuple[list[int], float]] = {}
+
+    def _standing(self, sign: str) -> tuple[list[int], float]:
+        """The asks that a sign stands in, and how much of their sum, for a weight of one."""
+        if sign not in self._posts:
+            asks = [n for n, ask in enumerate(self._asks) if f" {sign} " in ask]
+            self._posts[sign] = asks, sum(self._shares[n] for n in asks)
+        return self._posts[sign]
 
     def fit(self, line: dict[str, tuple[float, float]], length: float) -> float:
         """How well the entry fits a line of signs with weights and shares, of that length."""
         shared = [0.0] * len(self._shares)
         whole = 0.0
         for sign, (weight, share) in line.items():
-            asks = self._posts.get(sign)
+            asks, part = self._standing(sign)
             if asks:
                 square = share * weight * weight
                 for n in asks:
                     shared[n] += square
-                whole += share * weight * self._whole[sign]
+                whole += square * part
         angles = sorted(map(mul, shared, self._shares), reverse=True)
         same = _SAME if angles[0] > _WORD_FOR_WORD * length else 0.0
         return same + (_together(angles) + _ALL * whole / self._long) / length

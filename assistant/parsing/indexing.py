@@ -57,8 +57,8 @@ def index_of(vocabulary: Vocabulary) -> Sections:
 
     `signs` are all of them, and beside them, in the same order, `weights` say how rare each is and `posts` in which entries
     it stands most, and how much of it (entry:thousandths); `stems` are those of all words that were met, so that a line in such
-    words needs no stemmer. Every ask of an entry by its signs is a section of its own, `asks.PLACE`, read when the entry is
-    near; `refused` are the asks of what is none of ours, with their place.
+    words needs no stemmer. The asks of an entry by their signs, how long each is as a vector, and how long their sum is, are a
+    section of their own, `asks.PLACE`, read when the entry is near; `refused` are the asks of what is none of ours, and where.
     """
     knowledge = vocabulary.knowledge
     return knowledge.derived("index", _code(), lambda: _made(knowledge.section("asked"), Vocabulary(knowledge)))
@@ -84,17 +84,23 @@ def _made(asked: Mapping[str, list[str]], vocabulary: Vocabulary) -> dict[str, A
     common = sorted(rarity.keys() - weights.keys())
     asks = [sorted({tuple(sign for sign in signs if sign in weights) for signs in entry}) for entry in asks]
     posts: dict[str, list[tuple[int, int]]] = defaultdict(list)
+    kept: dict[str, dict[str, Any]] = {}
     for place, entry in enumerate(asks):
-        _, whole = lengths_and_sum(entry, weights)
+        lengths, whole = _lengths_and_sum(entry, weights)
         length = length_of(whole.values())
         for sign, part in whole.items():
             posts[sign].append((round(THOUSAND * part / length), place))
-    asked_in = ["|".join(" ".join(signs) for signs in entry) for entry in asks]
+        texts = "|".join(" ".join(signs) for signs in entry)
+        kept[f"{ASKS}{place}"] = {
+            "asks": texts,
+            "lengths": [round(one, 3) for one in lengths],
+            "long": round(length, 3),
+        }
     refused = (
         f"{ask}>{place}"
         for place, name in enumerate(asked)
         if name.startswith(NONE_OF_OURS)
-        for ask in asked_in[place].split("|")
+        for ask in kept[f"{ASKS}{place}"]["asks"].split("|")
     )
     first = {
         "entries": list(asked),
@@ -106,10 +112,10 @@ def _made(asked: Mapping[str, list[str]], vocabulary: Vocabulary) -> dict[str, A
         "stems": "".join(f" {word}:{stem}" for word, stem in stems.items()) + " ",
         "strange": round(_COMMON + math.log(1 + count), 3),
     }
-    return {FIRST: first, **{f"{ASKS}{place}": text for place, text in enumerate(asked_in)}}
+    return {FIRST: first, **kept}
 
 
-def lengths_and_sum(
+def _lengths_and_sum(
     asks: Iterable[Sequence[str]], weights: Mapping[str, float]
 ) -> tuple[list[float], dict[str, float]]:
     """How long each ask is as a vector of its signs, and the sum of all of them, each brought to the length of one."""

@@ -100,14 +100,14 @@ def test_an_image_that_goes_away_while_it_is_read_is_made_again(tmp_path):
 
 
 def test_files_that_have_not_moved_are_not_read_again(copy, tmp_path, monkeypatch):
-    monkeypatch.setattr("assistant.knowledge_base.image._SETTLED", -1.0)  # the day of change cannot be set back
+    monkeypatch.setattr("assistant.knowledge_base.noted._SETTLED", -1.0)  # the day of change cannot be set back
     first = load(tmp_path / "cache", copy)
     monkeypatch.setattr("assistant.knowledge_base._contents", lambda *_: pytest.fail("read again"))
     assert load(tmp_path / "cache", copy).section("mowing") == first.section("mowing")
 
 
 def test_a_file_of_the_same_length_and_day_is_read_again(copy, tmp_path, monkeypatch):
-    monkeypatch.setattr("assistant.knowledge_base.image._SETTLED", -1.0)
+    monkeypatch.setattr("assistant.knowledge_base.noted._SETTLED", -1.0)
     before = load(tmp_path / "cache", copy)
     stood = (copy / "mowing.yaml").stat()
     change(copy / "mowing.yaml", "never more than a third", "never more than a fifth")

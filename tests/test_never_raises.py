@@ -136,6 +136,9 @@ def test_any_shuffle_of_the_trade_is_answered(words, more, knowledge, tmp_path):
         "1/" * 1000,
         "-" * 4000,
         "no " * 1300,
+        "72x 80°F 3180,6e3 gal /0 sq ft",
+        "3 lb /.0 sq ft on 5,000",
+        "69' 84#/k 5/33. -2- 78#/k e/591102-3-158129//0-9391-17,1 200' 8376658e07399380040086.68/876/ mph",
     ],
 )
 def test_noise_is_not_answered(noise, knowledge, tmp_path):

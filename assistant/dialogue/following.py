@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -26,16 +27,20 @@ _BACK = 4  # questions back that a change may mean
 _ASKS = {"how_much", "how_big", "when", "may_i", "why", "what_if", "next", "first_cut"}
 _OTHER_THINGS = {"how_long", "how_big", "when", "why", "bag"}
 _SUBJECTS = ("species", "product", "ingredients", "job", "deed", "sight")  # names of what a question is about
+_TROUBLES = ("sight.patchy", "sight.not_up", "sight.washed")
 _LEANS = ("area.measure", "plan.tell", "plan.facts")  # what an amount alone is taken for
 
 
 def followed(parse: Parse, session: Session) -> Parse:
     """The reading of a line in its talk."""
     if _has_nothing_to_lean_on(parse, session):
-        apart = apart_from(parse, session.vocabulary.about_an_answer, session.vocabulary, session.now)
-        parse = apart if apart.intent != "out_of_scope" or apart.found else parse
+        parse = _otherwise(parse, session.vocabulary.about_an_answer, session)
+    if parse.intent == "plan.seen" and _is_a_trouble(parse, session):
+        parse = _otherwise(parse, {parse.intent}, session)
     if parse.intent == "practice.answer" and _asks_for_its_day(parse, session):
         return as_intent(parse, "plan.next", session.vocabulary, session.now)
+    if parse.intent == "plan.log" and _tells_seed_day(parse, session):
+        return as_intent(parse, "plan.start", session.vocabulary, session.now)
     held = session.open_question
     if held is not None and held.slot == "entry":
         session.open_question = None
@@ -66,6 +71,12 @@ def followed(parse: Parse, session: Session) -> Parse:
     return parse
 
 
+def _otherwise(parse: Parse, intents: Container[str], session: Session) -> Parse:
+    """The line as something else than these questions, where it can be something else."""
+    apart = apart_from(parse, intents, session.vocabulary, session.now)
+    return apart if apart.intent != "out_of_scope" or apart.found else parse
+
+
 def _has_nothing_to_lean_on(parse: Parse, session: Session) -> bool:
     """True for what was taken to ask about the last answer, where there is none, or where it names another thing: `why do I
     need starter` is a question of its own, `why that much starter` behind its rate is not."""
@@ -84,6 +95,28 @@ def _asks_for_its_day(parse: Parse, session: Session) -> bool:
     step = any(name.type == "step" for name in parse.names) and "when" in parse.terms
     state = session.state(session.lawn or (session.lawns[0] if len(session.lawns) == 1 else "")) if step else None
     return state is not None and state.program is not None
+
+
+def _tells_seed_day(parse: Parse, session: Session) -> bool:
+    """`i put the seed down this morning`, where no seed day is known: no step is ticked off, that day is it."""
+    if "seeded" not in parse.terms or not any(amount.kind == "date" for amount in parse.amounts):
+        return False
+    if any(name.type in ("deed", "product", "ingredients") for name in parse.names):
+        return False
+    return not _has_seed_day(session)
+
+
+def _is_a_trouble(parse: Parse, session: Session) -> bool:
+    """`it came up patchy`, where no seed day is known that it could be kept beside: somebody wants help."""
+    sight = parse.slots.get("sight")
+    return (
+        sight is not None and sight.value in _TROUBLES and session.open_question is None and not _has_seed_day(session)
+    )
+
+
+def _has_seed_day(session: Session) -> bool:
+    state = session.state(session.lawn or (session.lawns[0] if len(session.lawns) == 1 else ""))
+    return state is not None and state.seed_day is not None
 
 
 def _as_picked(choice: str, asked: Parse, parse: Parse, session: Session) -> Parse:

@@ -12,18 +12,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from assistant.knowledge_base.folded import FOLDED, Unfolding
-from assistant.knowledge_base.image import (
-    Image,
-    Sections,
-    files_in,
-    keep,
-    kept_or_made,
-    known_key,
-    made_of,
-    note_key,
-    opened,
-    standing,
-)
+from assistant.knowledge_base.image import Image, Sections, keep, kept_or_made, made_of, opened
+from assistant.knowledge_base.noted import files_in, known_key, note_key, standing
 from assistant.terms import Amount, Row
 from knowledge import FOLDER
 
@@ -58,7 +48,7 @@ class Knowledge:
     def section(self, name: str) -> Any:
         """One section: `species`, `thresholds`, `language` ... An unknown name gives an empty one."""
         if name not in self._loaded:
-            held = self._sections.section(name)
+            held = self._sections.read(name)
             self._loaded[name] = Unfolding(held) if isinstance(held, dict) and FOLDED in held else held
         return self._loaded[name]
 

@@ -1,24 +1,16 @@
-"""The image of the knowledge base in the cache folder: sections with a checksum each, read when they are asked for.
-
-Beside the images lies a note of each folder's files as they stood when their content was last read. While none of
-them has moved, the image they belong to is known without reading two megabytes of YAML.
-"""
+"""Images in the cache folder: sections with a checksum each, read when they are asked for."""
 
 from __future__ import annotations
 
 import contextlib
 import json
 import os
-import time
 import zlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 _IMAGES = 4  # homes with files of their own have images of their own
-_SETTLED = 2.0  # seconds: a file changed since may change again within one tick of its clock
-
-Standing = dict[str, list[int]]  # of each file: size, days of change, and which file it is
 
 
 class Damaged(Exception):
@@ -79,7 +71,7 @@ def opened(cache: Path, key: str, name: str = "knowledge") -> Image | None:
 def keep(cache: Path, image: Image, name: str = "knowledge") -> None:
     """Writes the image beside its place and moves it there; a folder that cannot be written costs only time."""
     with contextlib.suppress(OSError):
-        _put(_path(cache, name, image.header["key"]), json.dumps(image.header).encode() + b"\n" + image._body)
+        put(_path(cache, name, image.header["key"]), json.dumps(image.header).encode() + b"\n" + image._body)
         for pattern in (f"{name}-*.image", "files-*.json"):
             kept = sorted(cache.glob(pattern), key=lambda one: one.stat().st_mtime, reverse=True)
             for old in kept[_IMAGES:]:
@@ -98,14 +90,18 @@ class Sections:
         return self._image.header
 
     def section(self, name: str) -> Any:
-        """One section; an unknown name gives an empty one."""
+        """One section, held from then on; an unknown name gives an empty one."""
         if name not in self._loaded:
-            try:
-                self._loaded[name] = json.loads(self._image.section(name))
-            except Damaged:
-                self._image = self._again()
-                self._loaded[name] = json.loads(self._image.section(name))
+            self._loaded[name] = self.read(name)
         return self._loaded[name]
+
+    def read(self, name: str) -> Any:
+        """One section, for somebody who holds it himself."""
+        try:
+            return json.loads(self._image.section(name))
+        except Damaged:
+            self._image = self._again()
+            return json.loads(self._image.section(name))
 
 
 def kept_or_made(cache: Path | None, name: str, of: str, code: bytes, made: Callable[[], dict[str, Any]]) -> Sections:
@@ -122,57 +118,11 @@ def kept_or_made(cache: Path | None, name: str, of: str, code: bytes, made: Call
     return Sections((opened(cache, key, name) if cache else None) or again(), again)
 
 
-def files_in(folder: Path) -> Iterator[os.DirEntry[str]]:
-    """The files below a folder that knowledge is made of, in no order; none where there is no folder."""
-    left = [os.fspath(folder)]
-    while left:
-        try:
-            found = os.scandir(left.pop())
-        except OSError:
-            continue
-        with found:
-            for entry in found:
-                if entry.name.startswith(("_", ".")):
-                    continue
-                if entry.is_dir(follow_symlinks=False):
-                    left.append(entry.path)
-                elif entry.name.endswith((".yaml", ".txt", ".py")):
-                    yield entry
-
-
-def standing(*folders: Path) -> Standing:
-    """How the files of some folders stand: nobody can change one and leave all of this as it was."""
-    found = {one.path: one.stat() for folder in folders for one in files_in(folder)}
-    return {path: [one.st_size, one.st_mtime_ns, one.st_ctime_ns, one.st_ino] for path, one in found.items()}
-
-
-def known_key(cache: Path, now: Standing) -> str:
-    """The key that these files had when they were last read; empty where they have moved since."""
-    try:
-        noted = json.loads(_note(cache, now).read_bytes())
-        return str(noted["key"]) if noted["files"] == now else ""
-    except (OSError, ValueError, KeyError, TypeError):
-        return ""
-
-
-def note_key(cache: Path, now: Standing, key: str) -> None:
-    """Notes the key of files that stood so before they were read. Files changed a moment ago are read again next time."""
-    youngest = max((max(changed, touched) for _, changed, touched, _ in now.values()), default=0)
-    if time.time() - youngest / 1e9 > _SETTLED:
-        with contextlib.suppress(OSError):
-            _put(_note(cache, now), json.dumps({"key": key, "files": now}).encode())
-
-
-def _note(cache: Path, now: Standing) -> Path:
-    """Where the standing of these files is noted: one place for each set of them."""
-    return cache / f"files-{zlib.crc32(chr(0).join(sorted(now)).encode()):08x}.json"
-
-
 def _path(cache: Path, name: str, key: str) -> Path:
     return cache / f"{name}-{key}.image"
 
 
-def _put(path: Path, content: bytes) -> None:
+def put(path: Path, content: bytes) -> None:
     """A whole file or none: written beside its place and moved there."""
     path.parent.mkdir(parents=True, exist_ok=True)
     made = path.with_name(f"{path.name}.{os.getpid()}")

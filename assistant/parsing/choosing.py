@@ -21,7 +21,7 @@ from assistant.terms import Amount, Parse, Slot
 NONE = "out_of_scope"
 RECORDED = {"plan.log", "plan.start", "plan.correct", "plan.seen", "plan.tell", "plan.resown", "plan.stock", "plan.limit", "plan.tool"}  # fmt: skip
 SHORT_ONES = {"plan.next", "other.why", "other.working", "other.greeting", "help.topics", "plan.facts", "plan.show"}
-_SURE = 0.7  # a reading less sure is offered, not taken
+_SURE = 0.74  # a reading less sure is offered, not taken
 _SURE_OF_ENTRY = 0.6  # an entry needs less: it says what it is about
 _SURE_ENOUGH = 0.53  # and so does a reading with the words of its cue
 _CLEARLY = 1.0  # lead of a reading that has two figures where one counts, for asking which

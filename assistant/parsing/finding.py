@@ -106,7 +106,7 @@ class Finder:
     def _entry(self, place: int) -> _Entry:
         """An entry's asks, read when it is first near."""
         if place not in self._held:
-            self._held[place] = _Entry(self._kept.section(f"{ASKS}{place}"))
+            self._held[place] = _Entry(self._kept.read(f"{ASKS}{place}"))
         return self._held[place]
 
     def _places(self, sign: str) -> list[tuple[int, float]]:

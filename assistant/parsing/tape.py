@@ -163,6 +163,8 @@ class Tape:
                 return f"{ {'hundred': 100, 'ten': 10, 'five': 5}[word] } {unit[0]}", unit[1]
         if n < len(self.tokens) and self.tokens[n].kind == "number" and mark in ("/", "per"):
             count, end = number_at(self.tokens, n) or (0, n)
+            if not count:
+                return "", j
             if count == 1 and self.word(end) in ("k", "m") and not self.tokens[end].spaced:
                 return self.denominator_thousand(end)  # per 1k
             area = self.area_unit(end)

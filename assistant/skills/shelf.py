@@ -120,6 +120,12 @@ def left_of(turn: Turn, item: Item) -> Left | None:
 def buy(turn: Turn, place: Slot | None = None) -> Answer:
     """What the open steps still take, less what is on the shelf, in packs with leftover and cost."""
     needs, open_ones = needs_of(turn)
+    if not needs and not any(state.program for state in turn.states()):
+        ways = (
+            'Begin one and I count it all: "start the renovation on sep 12", with the size of the lawn and its grass.',
+            'Or ask for one thing at a time: "how much tall fescue for 4,000 sq ft", "how much starter for 4,000 sq ft".',
+        )
+        return Answer(ANSWERED, "What to buy follows from a lawn's program, and none runs yet.", lines=ways)
     if not needs:
         words = (
             f"Tell me the area of {', '.join(open_ones)} and I can."

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from assistant.answer import ANSWERED, REFUSED, Answer, Figure
+from assistant.answer import ANSWERED, ASKS, REFUSED, Answer, Ask, Figure
 from assistant.calculations.soil import (
     buffer_acidity,
     lime_between,
@@ -195,6 +195,9 @@ def _spread(turn: Turn, what: str, rate: Any, area: Slot | None, rows: list[str]
     )
 
 
+_WHICH_FIGURES = "What does it say: the pH, or phosphorus and potassium in ppm? For example pH 6.1, P 22 ppm, K 90 ppm."
+
+
 def rating(
     turn: Turn,
     ph: Slot | None = None,
@@ -223,6 +226,8 @@ def rating(
         rows.append(f"{_SAID[name]} {_written(turn, slot)} = {turn.say(found, 'lb', 'acre')}: {level}")
         figures.append(turn.figure(_SAID[name].lower(), found, "lb", "acre", name))
         sources.append("rutgers-levels")
+    if not said:
+        return Answer(ASKS, "I put a test into words figure by figure.", asks=Ask("ph", _WHICH_FIGURES))
     lines = [f"{name} {words}." for name, words in said[1:]]
     if len(said) > len(figures) or rows:
         lines.append(

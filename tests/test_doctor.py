@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from assistant.interfaces.doctor import Terminal, terminal_words
+from assistant.interfaces.doctor import Terminal, sources_in, terminal_words
 from assistant.knowledge_base import load
 from tests.asking import ligule
 
@@ -42,19 +42,6 @@ def test_a_broken_file_of_the_user_is_counted_and_told_by_its_line(lines):
     assert "glossary.yaml:" in lines[counted + 1]
 
 
-def sourced(data):
-    """The figures in a part of the knowledge base that name their source."""
-    if isinstance(data, dict):
-        if "source" in data and ({"low", "level"} & data.keys() or {"from", "to"} <= data.keys()):
-            yield data
-            return
-        for value in data.values():
-            yield from sourced(value)
-    elif isinstance(data, list):
-        for value in data:
-            yield from sourced(value)
-
-
 def test_every_section_with_figures_is_in_the_table(lines):
     knowledge = load(None)
     tables = int(re.search(r"^tables +([\d,]+)", "\n".join(lines), re.MULTILINE).group(1).replace(",", ""))
@@ -62,7 +49,7 @@ def test_every_section_with_figures_is_in_the_table(lines):
     compiled = {"language", "intents", "finding", "ordinary", "sources", "glossary"}
     left = [name for name in knowledge.sections() if name not in elsewhere | compiled]
     assert {"walk", "products", "thresholds"} <= set(left)
-    assert tables == sum(len(list(sourced(knowledge.section(name)))) for name in left)
+    assert tables == sum(len(list(sources_in(knowledge.section(name)))) for name in left)
 
 
 @pytest.mark.parametrize(

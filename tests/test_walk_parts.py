@@ -87,9 +87,7 @@ def test_every_step_that_is_not_care_is_moved_and_skipped_by_its_lines(tmp_path,
     for number, step in enumerate(plan_of(session(tmp_path / "plan", "2026-08-01", LAWN).look(LAWN)).steps()):
         said = session(copied(tmp_path / str(number), tmp_path / "plan"), "2026-08-01", LAWN)
         lines = lines_of(said.look(LAWN), step)
-        if (
-            step.care or step.by_sight or step.kind == "sow"
-        ):  # what is seen, and seed day itself, have words of their own
+        if step.care or step.by_sight or step.kind == "sow":  # what is seen, and seed day, have words of their own
             continue
         list(turn(f"{lines.move}{step.until.isoformat()}", said))
         assert step.id in said.state(LAWN).moved, lines.move

@@ -6,13 +6,12 @@ After a change that is meant: `python -m pytest tests/test_walk_pictures.py --sn
 from datetime import datetime
 
 import pytest
-from textual.widgets import Input
 
 from assistant.interfaces.walk.actions import PAGES
 from assistant.interfaces.walk.app import WalkApp
 from assistant.terms import Now
 from tests.walk_pictures import DAY, SIZES, home
-from tests.walking import copied, knowledge, opened, session
+from tests.walking import copied, knowledge, opened, session, still
 
 
 @pytest.fixture(scope="module")
@@ -34,8 +33,7 @@ def test_it_looks_as_it_did(told, tmp_path, snap_compare, screen, size, ink):
             await app.action_do("shade")
         await (app.main.turn_to(screen) if screen in PAGES else app.action_do(screen))
         await pilot.pause()
-        for field in app.screen.query(Input):
-            field.cursor_blink = False
+        still(app)
         await pilot.pause()
 
     assert snap_compare(app, terminal_size=size, run_before=turned)

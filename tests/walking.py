@@ -95,10 +95,15 @@ def shown(app: WalkApp) -> str:
     return "\n".join("".join(part.text for part in strip) for strip in app.screen._compositor.render_strips())
 
 
-def normal(app: WalkApp) -> str:
-    """The screen as SVG, without the name that is made up for it at each export."""
+def still(app: WalkApp) -> None:
+    """No cursor blinks: two pictures of one screen are the same."""
     for field in app.screen.query(Input):
         field.cursor_blink = False
+
+
+def normal(app: WalkApp) -> str:
+    """The screen as SVG, without the name that is made up for it at each export."""
+    still(app)
     return re.sub(r"\bterminal-\d+-", "terminal-", app.export_screenshot(title="ligule walk"))
 
 

@@ -14,6 +14,7 @@ from assistant.terms import Amount, Name, Parse, Slot
 
 if TYPE_CHECKING:
     from assistant.dialogue.session import OpenQuestion, Session
+    from assistant.lawn.state import LawnState
 
 _OWN_QUESTION = 0.8  # a reading so sure is a question of its own
 _TAKEN_UP = 0.95  # confidence of an answer to the question that was open
@@ -93,7 +94,7 @@ def _has_nothing_to_lean_on(parse: Parse, session: Session) -> bool:
 def _asks_for_its_day(parse: Parse, session: Session) -> bool:
     """`when is the second feed`, where a program runs: its date, not what is usual."""
     step = any(name.type == "step" for name in parse.names) and "when" in parse.terms
-    state = session.state(session.lawn or (session.lawns[0] if len(session.lawns) == 1 else "")) if step else None
+    state = _in_hand(session) if step else None
     return state is not None and state.program is not None
 
 
@@ -115,8 +116,13 @@ def _is_a_trouble(parse: Parse, session: Session) -> bool:
 
 
 def _has_seed_day(session: Session) -> bool:
-    state = session.state(session.lawn or (session.lawns[0] if len(session.lawns) == 1 else ""))
+    state = _in_hand(session)
     return state is not None and state.seed_day is not None
+
+
+def _in_hand(session: Session) -> LawnState | None:
+    """The lawn that the talk is about, or the only one on record."""
+    return session.state(session.lawn or (session.lawns[0] if len(session.lawns) == 1 else ""))
 
 
 def _as_picked(choice: str, asked: Parse, parse: Parse, session: Session) -> Parse:

@@ -118,13 +118,15 @@ def coverage(knowledge: Knowledge) -> Iterator[str]:
     yield f"Grasses: {len(knowledge.section('species'))}. Active ingredients: {len(knowledge.section('ingredients'))}."
     yield ""
     found = {
-        "practice": list(_rows(entries)),
-        "grasses": list(_rows(knowledge.section("species"))),
-        "ingredients": list(_rows(knowledge.section("ingredients"))),
-        "troubles": list(_rows(troubles)),
-        "states": list(_rows(knowledge.section("states"))),
-        "programs": list(_rows(_steps(knowledge))),
-        "tables": list(_rows([knowledge.section(name) for name in knowledge.sections() if name not in _NO_TABLES])),
+        "practice": list(sources_in(entries)),
+        "grasses": list(sources_in(knowledge.section("species"))),
+        "ingredients": list(sources_in(knowledge.section("ingredients"))),
+        "troubles": list(sources_in(troubles)),
+        "states": list(sources_in(knowledge.section("states"))),
+        "programs": list(sources_in(_steps(knowledge))),
+        "tables": list(
+            sources_in([knowledge.section(name) for name in knowledge.sections() if name not in _NO_TABLES])
+        ),
         "formulas": list(_formulas(knowledge)),
     }
     yield "What stands behind each figure: a published page (secondary: one that repeats others), common practice without"
@@ -163,17 +165,17 @@ def _formulas(knowledge: Knowledge) -> Iterator[str]:
     yield from (str(one["source"]) for one in works if one and "source" in one)
 
 
-def _rows(data: Any) -> Iterator[str]:
+def sources_in(data: Any) -> Iterator[str]:
     """The source of every figure in a part of the knowledge base; a figure has a low end, or is a window or a level."""
     if isinstance(data, dict):
         if "source" in data and ({"low", "level"} & data.keys() or {"from", "to"} <= data.keys()):
             yield str(data["source"])
             return
         for value in data.values():
-            yield from _rows(value)
+            yield from sources_in(value)
     elif isinstance(data, list):
         for value in data:
-            yield from _rows(value)
+            yield from sources_in(value)
 
 
 def _checked(knowledge: Knowledge) -> list[str]:

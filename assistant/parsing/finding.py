@@ -90,7 +90,10 @@ class Finder:
         ranked = nlargest(_NEAR, looks, key=looks.__getitem__)
         refused = nlargest(_REFUSED, looks.keys() & self._refused, key=lambda place: (looks[place], place))
         near = dict.fromkeys((*ranked, *refused, *named, *self._refusing(signs)))
-        return {place: self._entry(place).fit(line, length) for place in near}
+        known = {
+            sign: told for sign, told in line.items() if sign in self._weights
+        }  # what is asked nowhere is in no entry
+        return {place: self._entry(place).fit(known, length) for place in near}
 
     def _refusing(self, signs: list[str]) -> list[int]:
         """Where just this is told to be none of ours."""

@@ -54,9 +54,7 @@ class Vocabulary:
         self._by_cue: dict[str, list[tuple[str, int]]] = language["by_cue"]
         self._cues: dict[str, list[tuple[str, dict[str, Any]]]] = {}
         self.about_an_answer = frozenset(language["about_an_answer"])  # our questions about the last answer
-        self.bounds: dict[str, dict[str, Any]] = language[
-            "bounds"
-        ]  # slot -> one of that name that says what is possible
+        self.bounds: dict[str, dict[str, Any]] = language["bounds"]  # slot -> one of its name with what is possible
         self.by_measure: dict[str, list[str]] = language["by_measure"]
         self.unit_kinds: dict[str, list[str]] = language["unit_kinds"]
         self.negated: dict[str, str] = language["negated"]

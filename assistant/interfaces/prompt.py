@@ -234,6 +234,7 @@ def keys_held() -> Iterator[None]:
     held = termios.tcgetattr(keyboard)
     held[0] &= ~termios.ICRNL
     held[3] &= ~(termios.ICANON | termios.ECHO)
+    held[3] |= termios.NOFLSH  # an interrupt throws away nothing written or typed before it
     termios.tcsetattr(keyboard, termios.TCSANOW, held)
     try:
         yield

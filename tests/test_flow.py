@@ -17,7 +17,7 @@ from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.exchange import NotALawn, from_plain, to_plain
 from assistant.lawn.program import DONE, DROPPED, DUE, Closing, Emergence, Notice, steps_of
-from assistant.lawn.state import fold
+from assistant.lawn.state import LawnState, fold, fold_on
 from assistant.lawn.store import Store
 from assistant.terms import Amount, Now
 
@@ -135,6 +135,17 @@ def test_undo_after_any_event_restores_the_former_state_to_the_byte(journal):
             continue
         back = dataclasses.replace(event(kinds.UNDONE, FIRST, {}, last.seq + 1), voids=(last.seq,))
         assert as_bytes(fold("back lawn", [*before, last, back])) == as_bytes(fold("back lawn", before))
+
+
+@settings(max_examples=300, deadline=None)
+@given(journals(), st.randoms(use_true_random=False))
+def test_events_folded_on_as_they_come_leave_the_same_state_as_all_at_once(journal, chance):
+    _, _, events = journal
+    state = LawnState("back lawn")
+    ends = sorted({chance.randint(0, len(events)) for _ in range(3)} | {len(events)})
+    for end in ends:
+        state = fold_on(state, tuple(events[:end]))
+    assert state == fold("back lawn", events)
 
 
 @settings(max_examples=300, deadline=None)

@@ -15,7 +15,7 @@ from assistant.dialogue.replies import cannot_tell, in_doubt, out_of_scope
 from assistant.knowledge_base import Knowledge
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
-from assistant.lawn.state import LawnState, fold
+from assistant.lawn.state import LawnState, fold, fold_on
 from assistant.lawn.store import Store
 from assistant.lawn.weather import Weather, place_of
 from assistant.parsing import LONGEST_LINE, Vocabulary, parse_line
@@ -61,6 +61,7 @@ class Session:
     weather: Weather | None = None  # tables of the user's places
     _vocabulary: Vocabulary | None = None
     _lawns: tuple[str, ...] | None = None
+    _states: dict[str, LawnState] = field(default_factory=dict)  # as last folded
 
     def __post_init__(self) -> None:
         self.lawn = self.lawn or self.given
@@ -88,6 +89,7 @@ class Session:
             weather=self.weather,
             _vocabulary=self.vocabulary,
             _lawns=self.lawns,
+            _states=self._states,
         )
 
     def carried(self) -> dict[str, Slot]:
@@ -126,8 +128,11 @@ class Session:
         return tuple(fold(name, told) for name, told in events.items())
 
     def state(self, name: str) -> LawnState | None:
-        events = self.store.events(name) if name else ()
-        return fold(name, events) if events else (LawnState(name) if name else None)
+        """A lawn as its events leave it; those that are not new since it was last asked for are not folded again."""
+        if not name:
+            return None
+        self._states[name] = fold_on(self._states.get(name, LawnState(name)), self.store.events(name))
+        return self._states[name]
 
 
 def turn(line: str, session: Session) -> Iterator[tuple[Parse, Answer]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -67,6 +68,22 @@ def fold(name: str, events: Iterable[Event]) -> LawnState:
         state = _with(state, event)
     mowed = tuple(event for event in live if event.kind == kinds.MOWED)  # a cut is added to no other: there are many
     return replace(state, live=live, mowed=mowed)
+
+
+def fold_on(before: LawnState, events: tuple[Event, ...]) -> LawnState:
+    """The same as the fold of all `events`, the first of which left the state `before`: only what is newer is folded.
+
+    Where something newer takes back what was said, all of it is folded afresh.
+    """
+    newer = events[bisect_right(events, before.seq, key=lambda event: event.seq) :]
+    if any(event.kind == kinds.UNDONE for event in newer):
+        return fold(before.name, events)
+    state = before
+    for event in newer:
+        state = _with(state, event)
+    cuts = tuple(event for event in newer if event.kind == kinds.MOWED)
+    seq = newer[-1].seq if newer else before.seq
+    return replace(state, seq=seq, live=before.live + newer, mowed=before.mowed + cuts)
 
 
 def _with(state: LawnState, event: Event) -> LawnState:

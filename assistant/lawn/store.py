@@ -44,6 +44,7 @@ class Store:
         self.closed = closed
         self._open: sqlite3.Connection | None = None
         self._copied = ""  # the day that the record was last copied on
+        self._read: dict[str, tuple[Event, ...]] = {}  # lawn -> its events so far; the journal only grows at its end
 
     def lawns(self) -> tuple[str, ...]:
         """The names of all lawns, in the order they were first spoken of."""
@@ -52,16 +53,20 @@ class Store:
 
     def events(self, lawn: str | None = None) -> tuple[Event, ...]:
         """The events of a lawn, or of all lawns, oldest first."""
+        if lawn is None:
+            return self._events("ORDER BY seq")
+        known = self._read.get(lawn, ())
+        newer = self._events("WHERE lawn = ? AND seq > ? ORDER BY seq", lawn, known[-1].seq if known else 0)
+        if newer:
+            self._read[lawn] = known = known + newer
+        return known
+
+    def _events(self, which: str, *values: str | int) -> tuple[Event, ...]:
         columns = "SELECT seq, turn, lawn, kind, body, text, happened_on, said_on, voids FROM events"
-        rows = (
-            self._rows(columns + " ORDER BY seq")
-            if lawn is None
-            else self._rows(columns + " WHERE lawn = ? ORDER BY seq", (lawn,))
-        )
         try:
             return tuple(
                 Event(kind, name, text, said, happened, json.loads(body), tuple(json.loads(voids)), seq, turn)
-                for seq, turn, name, kind, body, text, happened, said, voids in rows
+                for seq, turn, name, kind, body, text, happened, said, voids in self._rows(f"{columns} {which}", values)
             )
         except ValueError as problem:
             raise self._damaged(problem) from problem
@@ -130,8 +135,9 @@ class Store:
         if self._open is not None:
             self._open.close()
             self._open = None
+            self._read.clear()
 
-    def _rows(self, query: str, values: tuple[str, ...] = ()) -> list[tuple]:
+    def _rows(self, query: str, values: tuple[str | int, ...] = ()) -> list[tuple]:
         if self.closed or (self._open is None and not self.path.exists()):
             return []
         try:

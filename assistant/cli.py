@@ -258,6 +258,7 @@ def _ask(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: N
     keep = bool(options.lawn)
     first = Session(knowledge, store, now, keep, options.lawn, weather=Weather(options.home))
     if many:
+        seldom_collected()
         return oneshot.ask_lines(_lines(sys.stdin), first.afresh)
     if options.explain:
         oneshot.explain(question, first)
@@ -265,10 +266,16 @@ def _ask(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: N
     return oneshot.ask(question, first, options.json, _width())
 
 
+def seldom_collected() -> None:
+    """Rings of garbage are looked for seldom: answers make none, and each look at all that is loaded takes as long as ten turns."""
+    gc.set_threshold(10_000, 20, 100)
+
+
 def _chat(options: argparse.Namespace, knowledge: Knowledge, store: Store, now: Now) -> int:
     from assistant.dialogue import Session
     from assistant.interfaces.chat import chat
 
+    seldom_collected()
     session = Session(knowledge, store, now, True, options.lawn, weather=Weather(options.home))
     at_keyboard = bool(sys.stdin and sys.stdin.isatty() and not options.json)
     return chat(_lines(sys.stdin), session, options.json, at_keyboard, _width(), _clock(options, now))
@@ -278,6 +285,8 @@ def _talk(options: argparse.Namespace, home: Path, store: Store, now: Now) -> in
     """The chat on a terminal. What answers need is loaded when its prompt stands."""
     from assistant.interfaces.ink import Paper
     from assistant.interfaces.talk import talk
+
+    seldom_collected()
 
     def opened() -> tuple[Session, list[str]]:
         from assistant.dialogue import Session

@@ -6,7 +6,7 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable
 from functools import cached_property
-from heapq import nlargest
+from itertools import islice
 from operator import mul
 from typing import Any
 
@@ -87,12 +87,12 @@ class Finder:
             counts = share * weight
             for place, part in self._places(sign):
                 looks[place] += counts * part
-        ranked = nlargest(_NEAR, looks, key=looks.__getitem__)
-        refused = nlargest(_REFUSED, looks.keys() & self._refused, key=lambda place: (looks[place], place))
-        near = dict.fromkeys((*ranked, *refused, *named, *self._refusing(signs)))
-        known = {
-            sign: told for sign, told in line.items() if sign in self._weights
-        }  # what is asked nowhere is in no entry
+        ranked = sorted(looks, key=looks.__getitem__, reverse=True)
+        refused = islice((place for place in ranked if place in self._refused), _REFUSED)
+        near = dict.fromkeys((*ranked[:_NEAR], *refused, *named, *self._refusing(signs)))
+        known = {  # what is asked nowhere is in no entry
+            sign: share * weight * weight for sign, (weight, share) in line.items() if sign in self._weights
+        }
         return {place: self._entry(place).fit(known, length) for place in near}
 
     def _refusing(self, signs: list[str]) -> list[int]:
@@ -171,20 +171,20 @@ class _Entry:
         self._posts: dict[str, tuple[list[int], float]] = {}
 
     def _standing(self, sign: str) -> tuple[list[int], float]:
-        """The asks that a sign stands in, and how much of their sum, for a weight of one."""
-        if sign not in self._posts:
-            asks = [n for n, ask in enumerate(self._asks) if f" {sign} " in ask]
-            self._posts[sign] = asks, sum(self._shares[n] for n in asks)
+        """The asks that a sign stands in, and how much of their sum, for a weight of one; looked for when it is first met."""
+        told = f" {sign} "
+        asks = [n for n, ask in enumerate(self._asks) if told in ask]
+        self._posts[sign] = asks, sum(self._shares[n] for n in asks)
         return self._posts[sign]
 
-    def fit(self, line: dict[str, tuple[float, float]], length: float) -> float:
-        """How well the entry fits a line of signs with weights and shares, of that length."""
+    def fit(self, line: dict[str, float], length: float) -> float:
+        """How well the entry fits a line of that length: what each of its signs adds where it is shared."""
         shared = [0.0] * len(self._shares)
         whole = 0.0
-        for sign, (weight, share) in line.items():
-            asks, part = self._standing(sign)
+        standing = self._posts
+        for sign, square in line.items():
+            asks, part = standing[sign] if sign in standing else self._standing(sign)
             if asks:
-                square = share * weight * weight
                 for n in asks:
                     shared[n] += square
                 whole += square * part

@@ -10,6 +10,7 @@ import time
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
+from assistant.cli import seldom_collected
 from assistant.dialogue import Session
 from assistant.knowledge_base import load
 from assistant.lawn.store import Store
@@ -99,6 +100,7 @@ def _until(words: str, arguments: list[str]) -> float:
 
 def turns(folder: Path) -> None:
     """Turns of a chat, the record written to disk; the same lines three times, the first not counted."""
+    seldom_collected()
     for part in ("dev", "asked"):
         base = load(folder / "cache" / "ligule")
         session = Session(base, Store(folder / f"turns_{part}"), Now(datetime(2026, 9, 5)))

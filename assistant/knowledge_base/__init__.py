@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 
 from assistant.knowledge_base.folded import FOLDED, Unfolding
 from assistant.knowledge_base.image import Image, Sections, keep, kept_or_made, made_of, opened
-from assistant.knowledge_base.noted import files_in, known_key, note_key, standing
+from assistant.knowledge_base.noted import files_in, known_key, note_key, settled, standing
 from assistant.terms import Amount, Row
 from knowledge import FOLDER
 
@@ -141,9 +141,11 @@ def load(cache: Path | None = None, folder: Path = FOLDER, own: Path | None = No
     key = known_key(cache, now)
     image = opened(cache, key) if key else None
     if image is None:
+        stay = settled(now)
         contents = _contents(folder, own)
         image = opened(cache, contents.key) or _made(contents, own, cache)
-        note_key(cache, now, contents.key)
+        if stay:  # else they are read again next time
+            note_key(cache, now, contents.key)
     return Knowledge(image, lambda: _made(_contents(folder, own), own, cache), cache)
 
 

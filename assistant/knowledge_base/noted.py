@@ -53,12 +53,16 @@ def known_key(cache: Path, now: Standing) -> str:
         return ""
 
 
-def note_key(cache: Path, now: Standing, key: str) -> None:
-    """Notes the key of files that stood so before they were read. Files changed a moment ago are read again next time."""
+def settled(now: Standing) -> bool:
+    """True where no file was changed a moment ago; asked before they are read, as reading may take longer than the moment."""
     youngest = max((max(changed, touched) for _, changed, touched, _ in now.values()), default=0)
-    if time.time() - youngest / 1e9 > _SETTLED:
-        with contextlib.suppress(OSError):
-            put(_note(cache, now), json.dumps({"key": key, "files": now}).encode())
+    return time.time() - youngest / 1e9 > _SETTLED
+
+
+def note_key(cache: Path, now: Standing, key: str) -> None:
+    """Notes the key of files that stood so, and were settled, before they were read."""
+    with contextlib.suppress(OSError):
+        put(_note(cache, now), json.dumps({"key": key, "files": now}).encode())
 
 
 def _note(cache: Path, now: Standing) -> Path:

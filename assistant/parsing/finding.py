@@ -13,7 +13,7 @@ from typing import Any
 from assistant.knowledge_base import Knowledge
 from assistant.knowledge_base.image import Sections
 from assistant.knowledge_base.words import NONE_OF_OURS, stems_of
-from assistant.parsing.indexing import ASKS, FIRST, THOUSAND, length_of, signs_of
+from assistant.parsing.indexing import ASKS, FIRST, THOUSAND, length_of, signs_of, told_at
 from assistant.parsing.reading import Line
 
 # fitted on tests/corpus/practice.yaml, not on the parts that are held back
@@ -24,7 +24,7 @@ _MOST_OF_A_PART = 2.4  # what a sentence counts at most: the line says more than
 _SLIP = 0.85  # share of a word that had to be mended
 _LONGEST_WORD = 40  # marks of a word of the glossary
 _ARTICLE = re.compile(r"^(a|an|the|this|my)\s+")
-_NEAR = 7  # entries whose asks are looked at: those that look nearest
+_NEAR = 12  # entries whose asks are looked at: those that look nearest
 _REFUSED = 2  # and of what is refused so many
 _MOST_PARTS = 4  # sentences of a line that are looked up on their own
 _FEWEST = 3  # words of a sentence that is looked up on its own
@@ -44,7 +44,7 @@ class Finder:
         self._place = {name: place for place, name in enumerate(self._entries)}
         self._refused = {place for place, name in enumerate(self._entries) if name.startswith(NONE_OF_OURS)}
         self._kept = kept
-        self._told_to_refuse: str = index["refused"]
+        self._told: str = index["told"]
         signs = index["signs"].split(" ")
         self._posts: dict[str, str] = dict(zip(signs, index["posts"].split("|"), strict=True))
         self._weights: dict[str, float] = dict(zip(signs, map(float, index["weights"].split(" ")), strict=True))
@@ -89,17 +89,11 @@ class Finder:
                 looks[place] += counts * part
         ranked = sorted(looks, key=looks.__getitem__, reverse=True)
         refused = islice((place for place in ranked if place in self._refused), _REFUSED)
-        near = dict.fromkeys((*ranked[:_NEAR], *refused, *named, *self._refusing(signs)))
+        near = dict.fromkeys((*ranked[:_NEAR], *refused, *named, *told_at(self._told, line)))
         known = {  # what is asked nowhere is in no entry
             sign: share * weight * weight for sign, (weight, share) in line.items() if sign in self._weights
         }
         return {place: self._entry(place).fit(known, length) for place in near}
-
-    def _refusing(self, signs: list[str]) -> list[int]:
-        """Where just this is told to be none of ours."""
-        said = f"|{' '.join(sign for sign in signs if sign not in self._common)}>"
-        at = self._told_to_refuse.find(said)
-        return [] if at < 0 else [int(self._told_to_refuse[at + len(said) : self._told_to_refuse.index("|", at + 1)])]
 
     @cached_property
     def _stems(self) -> list[str]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import zlib
+from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
@@ -15,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from assistant.knowledge_base.image import Sections
-from assistant.knowledge_base.words import NONE_OF_OURS, plain_words, stem_of, stems_of
+from assistant.knowledge_base.words import plain_words, stem_of, stems_of
 from assistant.parsing.reading import Line, read
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Now
@@ -25,6 +26,7 @@ THOUSAND = 1000
 _COMMON = 1.0  # weight of a sign that stands everywhere; a rare one weighs more
 _TOO_COMMON = 2.6  # a lighter sign stands in a fifth of all lines: it tells nothing, and is left out
 _PLACES = 50  # entries that are kept for a sign
+_OF_SUM, _OF_PLACE = 8, 3  # digits of the sum of an ask's signs, and of the place of its entry
 _ANY_DAY = Now(datetime(2001, 1, 1))  # which day a date means is no sign
 
 
@@ -58,7 +60,7 @@ def index_of(vocabulary: Vocabulary) -> Sections:
     `signs` are all of them, and beside them, in the same order, `weights` say how rare each is and `posts` in which entries
     it stands most, and how much of it (entry:thousandths); `stems` are those of all words that were met, so that a line in such
     words needs no stemmer. The asks of an entry by their signs, how long each is as a vector, and how long their sum is, are a
-    section of their own, `asks.PLACE`, read when the entry is near; `refused` are the asks of what is none of ours, and where.
+    section of their own, `asks.PLACE`, read when the entry is near; `told` says where just these signs are asked (told_at).
     """
     knowledge = vocabulary.knowledge
     return knowledge.derived("index", _code(), lambda: _made(knowledge.section("asked"), Vocabulary(knowledge)))
@@ -96,15 +98,10 @@ def _made(asked: Mapping[str, list[str]], vocabulary: Vocabulary) -> dict[str, A
             "lengths": [round(one, 3) for one in lengths],
             "long": round(length, 3),
         }
-    refused = (
-        f"{ask}>{place}"
-        for place, name in enumerate(asked)
-        if name.startswith(NONE_OF_OURS)
-        for ask in kept[f"{ASKS}{place}"]["asks"].split("|")
-    )
+    told = {f"{sum_of(signs)}{place:0{_OF_PLACE}x}" for place, entry in enumerate(asks) for signs in entry}
     first = {
         "entries": list(asked),
-        "refused": f"|{'|'.join(refused)}|",
+        "told": "".join(sorted(told)),
         "signs": " ".join(weights),
         "weights": " ".join(map(str, weights.values())),
         "posts": "|".join(" ".join(f"{place}:{part}" for part, place in _most(posts[sign])) for sign in weights),
@@ -126,6 +123,23 @@ def _lengths_and_sum(
         for sign in signs:
             whole[sign] += weights[sign] / lengths[-1]
     return lengths, whole
+
+
+def sum_of(signs: Iterable[str]) -> str:
+    """A short key of just these signs, in any order."""
+    return f"{zlib.crc32(' '.join(sorted(signs)).encode()):0{_OF_SUM}x}"
+
+
+def told_at(told: str, signs: Iterable[str]) -> list[int]:
+    """The entries for which just these signs are asked, out of a sorted row of sums, each with its entry behind it."""
+    key = sum_of(signs)
+    each = _OF_SUM + _OF_PLACE
+    found = []
+    row = bisect_left(range(len(told) // each), key, key=lambda row: told[row * each : row * each + _OF_SUM])
+    while told.startswith(key, row * each):
+        found.append(int(told[row * each + _OF_SUM : (row + 1) * each], 16))
+        row += 1
+    return found
 
 
 def length_of(parts: Iterable[float]) -> float:

@@ -26,7 +26,7 @@ THOUSAND = 1000
 _COMMON = 1.0  # weight of a sign that stands everywhere; a rare one weighs more
 _TOO_COMMON = 2.6  # a lighter sign stands in a fifth of all lines: it tells nothing, and is left out
 _PLACES = 50  # entries that are kept for a sign
-_OF_SUM, _OF_PLACE = 8, 3  # digits of the sum of an ask's signs, and of the place of its entry
+_OF_SUM, _OF_PLACE = 8, 5  # digits of the sum of an ask's signs, and of the place of its entry
 _ANY_DAY = Now(datetime(2001, 1, 1))  # which day a date means is no sign
 
 

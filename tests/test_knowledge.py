@@ -13,7 +13,9 @@ import yaml
 import assistant
 from assistant.knowledge_base import load
 from assistant.knowledge_base.files import BrokenKnowledge
-from assistant.parsing.vocabulary import Vocabulary
+from assistant.parsing import Vocabulary, parse_line
+from assistant.parsing import reading as lines
+from assistant.parsing.indexing import learned_of
 from assistant.skills.practice import answer
 from assistant.skills.turn import Turn
 from assistant.skills.worked import formula_of
@@ -283,3 +285,25 @@ def test_every_formula_that_an_intent_names_gets_what_it_needs():
             needed = {spec.name for spec in parameters if spec.default is spec.empty}
             lacking += [(intent, one["formula"], name) for name in needed - set(entry["slots"])]
     assert not lacking
+
+
+# what was learned of all that is asked --------------------------------------------------------------------------------
+
+
+def test_something_was_learned_of_every_entry_and_of_nothing_else():
+    """`python -m tests.learning` makes the file anew; an entry that it does not hold is found by the sum of its asks."""
+    knowledge = load(None)
+    assert learned_of(knowledge.section("learned")).keys() == knowledge.section("asked").keys()
+
+
+def test_where_nothing_was_learned_an_entry_is_found_by_its_asks(copy):
+    (copy / "learned.txt").write_text("# nothing yet\n", encoding="utf-8")
+    vocabulary = Vocabulary(load(None, copy))
+    read = [
+        parse_line(ask, vocabulary, Now(datetime(2026, 9, 5)))[0] for ask in ("how much seed for 4000 sq ft", "undo")
+    ]
+    assert [parse.intent for parse in read] == ["seed.amount", "other.undo"]
+    entry = "practices.straw_how_much"
+    asked = vocabulary.knowledge.section("asked")[entry]
+    found = vocabulary.finder.find(lines.read(asked[0], vocabulary, Now(datetime(2026, 9, 5))))
+    assert max(found, key=lambda one: found[one].like) == entry

@@ -29,6 +29,7 @@ _COMPILERS = (
     "walks.py",
     "words.py",
 )
+_TEXTS = {"ordinary": "intents/ordinary_words.txt", "learned": "learned.txt"}  # section -> its file
 _OVERLAID = ("sources.yaml", "glossary.yaml", "products.yaml", "ingredients.yaml", "species.yaml")
 _SAYS_WHOSE = ("practices/", "glossary.yaml")  # a figure of the user's own says its source
 
@@ -210,7 +211,7 @@ def _compiled(contents: _Contents, own: Path | None) -> tuple[list[str], dict[st
     if faults:
         raise BrokenKnowledge(faults, len(names))
     left_out = _take_in(documents, contents.mine, own) if own else []
-    return left_out, sections_of(documents, texts.get("intents/ordinary_words.txt", b"").decode())
+    return left_out, sections_of(documents, {name: texts.get(file, b"").decode() for name, file in _TEXTS.items()})
 
 
 def is_own(name: str) -> bool:

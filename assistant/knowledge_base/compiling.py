@@ -24,9 +24,10 @@ _TERM = re.compile(r"\{[^}]*\}|<[^>]*>|\S+")
 _NAMED = {"species": "species", "products": "product", "ingredients": "ingredients", "states": "state"}
 
 
-def sections_of(documents: dict[str, Document], ordinary: str) -> dict[str, Any]:
-    """All sections of the image: a file is a section of its own name, the entries of the practice are one together."""
-    sections: dict[str, Any] = {}
+def sections_of(documents: dict[str, Document], texts: dict[str, str]) -> dict[str, Any]:
+    """All sections of the image: a file is a section of its own name, the entries of the practice are one together; plain
+    texts stay as they are."""
+    sections: dict[str, Any] = {**texts}
     for name, document in documents.items():
         folder, _, rest = name.removesuffix(".yaml").rpartition("/")
         if rest in _BY_ENTRY:
@@ -41,7 +42,6 @@ def sections_of(documents: dict[str, Document], ordinary: str) -> dict[str, Any]
     intents = _intents(documents, kinds)
     sections["language"] = _language(documents, intents, kinds)
     sections["intents"] = {FOLDED: fold(intents)}
-    sections["ordinary"] = ordinary
     return sections
 
 

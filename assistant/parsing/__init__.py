@@ -9,6 +9,7 @@ from assistant.knowledge_base.words import OF_INTENTS
 from assistant.parsing.changes import nearest_to
 from assistant.parsing.choosing import OF_ENTRIES, as_entry, chosen, close, weighed, with_intent
 from assistant.parsing.matching import bind, candidates, is_heavy, latent, taken_as, with_likeness
+from assistant.parsing.near import Near
 from assistant.parsing.pieces import parted, told_at_length
 from assistant.parsing.reading import Line, read
 from assistant.parsing.vocabulary import Vocabulary
@@ -20,7 +21,7 @@ LONGEST_LINE = 4000  # marks; nobody types more into one question
 _STORY = 32  # tokens of a line that is a story with a question in it
 _WHOLE = 0.7  # so sure a reading of a whole story must be to be taken as it is
 _LEANS_ON = {"revise", "same", "goes_on"}
-_PICKED = 3.0  # likeness of a question that was picked
+_PICKED = Near(3.0, 1.0)  # a question that was picked
 _PASSED_OVER = 3  # words that nobody reads, beside one that says that something is changed
 
 

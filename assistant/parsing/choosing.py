@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 
 from assistant.knowledge_base.words import NONE_OF_OURS, OF_INTENTS
 from assistant.parsing.matching import Candidate, candidates, latent, names_of, nearness, with_likeness, without_veto
+from assistant.parsing.near import FAR, Near
 from assistant.parsing.reading import Line
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Amount, Parse, Slot
@@ -21,9 +22,9 @@ from assistant.terms import Amount, Parse, Slot
 NONE = "out_of_scope"
 RECORDED = {"plan.log", "plan.start", "plan.correct", "plan.seen", "plan.tell", "plan.resown", "plan.stock", "plan.limit", "plan.tool"}  # fmt: skip
 SHORT_ONES = {"plan.next", "other.why", "other.working", "other.greeting", "help.topics", "plan.facts", "plan.show"}
-_SURE = 0.74  # a reading less sure is offered, not taken
-_SURE_OF_ENTRY = 0.6  # an entry needs less: it says what it is about
-_SURE_ENOUGH = 0.53  # and so does a reading with the words of its cue
+_SURE = 0.6  # a reading less sure is offered, not taken
+_SURE_OF_ENTRY = 0.5  # an entry needs less: it says what it is about
+_SURE_ENOUGH = 0.45  # and so does a reading with the words of its cue
 _CLEARLY = 1.0  # lead of a reading that has two figures where one counts, for asking which
 _OFFERED = 0.08  # readings less likely than this are not offered
 _MOST_OFFERED = 3
@@ -63,16 +64,20 @@ class Weighed:
 def weighed(line: Line, vocabulary: Vocabulary, without: Container[str] = ()) -> list[Weighed]:
     """All readings of a line but those `without`, none among them, the likeliest first."""
     if _is_noise(line):
-        return _shares([], line, 0.0)
+        return _shares([], line, FAR)
     readings = [one for one in candidates(line, vocabulary) if one.intent not in without]
     found = vocabulary.finder.find(line, [OF_INTENTS + one.intent for one in readings])
     found = {one: score for one, score in found.items() if one.removeprefix(OF_INTENTS) not in without}
     readings = with_likeness(readings, line, vocabulary, found)
     if _tells_a_deed(line, readings):  # what was done is kept, whatever the practice says of such work
-        return _shares([(_as_told(one, line), "") for one in readings if one.intent.startswith("plan.")], line, 0.0)
+        return _shares([(_as_told(one, line), "") for one in readings if one.intent.startswith("plan.")], line, FAR)
     told = float(min(_MOST_TOLD, len(line.amounts)))
     entries = [one for one in found if not one.startswith((OF_INTENTS, NONE_OF_OURS))]
-    refused = max((score for one, score in found.items() if one.startswith(NONE_OF_OURS)), default=0.0)
+    declined = [near for one, near in found.items() if one.startswith(NONE_OF_OURS)]
+    refused = Near(
+        max((one.like for one in declined), default=FAR.like),
+        max((one.learned for one in declined), default=FAR.learned),
+    )
     by_entry = [(_entry_read(one, found, told), one) for one in entries]
     return _shares([*((one, "") for one in readings), *by_entry], line, refused)
 
@@ -108,17 +113,18 @@ def _as_told(one: Candidate, line: Line) -> Candidate:
     return replace(one, features={**one.features, "deed": 1.0}) if _names_a_deed(one, line) else one
 
 
-def _entry_read(entry: str, found: Mapping[str, float], told: float) -> Candidate:
+def _entry_read(entry: str, found: Mapping[str, Near], told: float) -> Candidate:
     intent, slot, _ = _ENTRIES[entry.partition(".")[0]]
     return Candidate(intent, {slot: Slot(slot, entry)}, {**nearness(entry, found), "told": told})
 
 
-def _shares(readings: list[tuple[Candidate, str]], line: Line, refused: float) -> list[Weighed]:
+def _shares(readings: list[tuple[Candidate, str]], line: Line, refused: Near) -> list[Weighed]:
     words = len(line.words)
     none = {
         "none": 1.0,
         "unknown": len(line.strange) / max(1, words),
-        "refused": refused,
+        "refused": refused.like,
+        "against": refused.learned,
         "outside": float("~elsewhere" in line.terms),
         "long": min(_LONGEST, words / _LONG),
     }

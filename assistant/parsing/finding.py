@@ -13,7 +13,8 @@ from typing import Any
 from assistant.knowledge_base import Knowledge
 from assistant.knowledge_base.image import Sections
 from assistant.knowledge_base.words import NONE_OF_OURS, stems_of
-from assistant.parsing.indexing import ASKS, FIRST, THOUSAND, length_of, signs_of, told_at
+from assistant.parsing.indexing import ASKS, FIRST, TENTHS, length_of, signs_of, told_at
+from assistant.parsing.near import FAR, Near
 from assistant.parsing.reading import Line
 
 # fitted on tests/corpus/practice.yaml, not on the parts that are held back
@@ -45,6 +46,7 @@ class Finder:
         self._refused = {place for place, name in enumerate(self._entries) if name.startswith(NONE_OF_OURS)}
         self._kept = kept
         self._told: str = index["told"]
+        self._bias: list[int] = index["bias"]
         signs = index["signs"].split(" ")
         self._posts: dict[str, str] = dict(zip(signs, index["posts"].split("|"), strict=True))
         self._weights: dict[str, float] = dict(zip(signs, map(float, index["weights"].split(" ")), strict=True))
@@ -52,7 +54,7 @@ class Finder:
         self._strange: float = index["strange"]
         self._known = _Stems(index["stems"])
         self._mended: dict[str, str] = {}
-        self._read: dict[str, list[tuple[int, float]]] = {}
+        self._read: dict[str, list[tuple[int, int]]] = {}
         self._held: dict[int, _Entry] = {}
 
     def word(self, text: str) -> str:
@@ -67,33 +69,44 @@ class Finder:
                     return found
         return ""
 
-    def find(self, line: Line, also: Iterable[str] = ()) -> dict[str, float]:
-        """Entry -> how well it fits a line: those that look nearest, of what is refused some as well, and those named in
+    def find(self, line: Line, also: Iterable[str] = ()) -> dict[str, Near]:
+        """Entry -> how near it is to a line: those that look nearest, of what is refused some as well, and those named in
         `also`. Of a story the sentence counts that fits."""
-        best: dict[int, float] = {}
+        best: dict[int, Near] = {}
         named = [self._place[name] for name in also if name in self._place]
         for part in (None, *_sentences(line.text)):
-            for place, score in self._scores(signs_of(line, self._like, self._known, part), named).items():
-                counts = score if part is None else min(score, _MOST_OF_A_PART)
-                best[place] = max(counts, best.get(place, 0.0))
-        return {self._entries[place]: round(score, 3) for place, score in best.items()}
+            for place, near in self._scores(signs_of(line, self._like, self._known, part), named).items():
+                like = near.like if part is None else min(near.like, _MOST_OF_A_PART)
+                held = best.get(place, FAR)
+                best[place] = Near(max(like, held.like), max(near.learned, held.learned))
+        return {self._entries[place]: near for place, near in best.items()}
 
-    def _scores(self, signs: list[str], named: list[int]) -> dict[int, float]:
-        """Entry -> how well it fits: the angle between the line and the entry as a whole, and those to the single asks of it."""
+    def _scores(self, signs: list[str], named: list[int]) -> dict[int, Near]:
+        """Entry -> how near it is to these signs."""
         line = {sign: (weight, share) for sign, weight, share in self._weighed(signs)}
-        length = length_of(weight for weight, _ in line.values())
-        looks: dict[int, float] = defaultdict(float)
-        for sign, (weight, share) in line.items():
-            counts = share * weight
-            for place, part in self._places(sign):
-                looks[place] += counts * part
+        known = {
+            sign: pair for sign, pair in line.items() if sign in self._weights
+        }  # what is asked nowhere is in no entry
+        looks = self._learned(known)
         ranked = sorted(looks, key=looks.__getitem__, reverse=True)
         refused = islice((place for place in ranked if place in self._refused), _REFUSED)
         near = dict.fromkeys((*ranked[:_NEAR], *refused, *named, *told_at(self._told, line)))
-        known = {  # what is asked nowhere is in no entry
-            sign: share * weight * weight for sign, (weight, share) in line.items() if sign in self._weights
+        length = length_of(weight for weight, _ in line.values())
+        squares = {sign: share * weight * weight for sign, (weight, share) in known.items()}
+        return {
+            place: Near(round(self._entry(place).fit(squares, length), 3), round(looks.get(place, FAR.learned), 3))
+            for place in near
         }
-        return {place: self._entry(place).fit(known, length) for place in near}
+
+    def _learned(self, known: dict[str, tuple[float, float]]) -> dict[int, float]:
+        """Entry -> what its signs say for it and against it, by what was learned: 0 is the edge, entries far beyond it are left out."""
+        length = length_of(weight for weight, _ in known.values()) * TENTHS
+        looks: dict[int, float] = defaultdict(float)
+        for sign, (weight, share) in known.items():
+            counts = share * weight / length
+            for place, part in self._places(sign):
+                looks[place] += counts * part
+        return {place: score + self._bias[place] / TENTHS for place, score in looks.items() if score > 0}
 
     @cached_property
     def _stems(self) -> list[str]:
@@ -106,11 +119,11 @@ class Finder:
             self._held[place] = _Entry(self._kept.read(f"{ASKS}{place}"))
         return self._held[place]
 
-    def _places(self, sign: str) -> list[tuple[int, float]]:
-        """The entries that a sign stands in most and how much of it, read from the index when it is first met."""
+    def _places(self, sign: str) -> list[tuple[int, int]]:
+        """The entries that a sign speaks for or against, and how much, read from the index when it is first met."""
         if sign not in self._read:
             pairs = (one.partition(":") for one in self._posts.get(sign, "").split())
-            self._read[sign] = [(int(place), int(part) / THOUSAND) for place, _, part in pairs]
+            self._read[sign] = [(int(place), int(part)) for place, _, part in pairs]
         return self._read[sign]
 
     def _weighed(self, signs: Iterable[str]) -> Iterable[tuple[str, float, float]]:

@@ -10,10 +10,10 @@ import math
 import zlib
 from bisect import bisect_left
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from assistant.knowledge_base.image import Sections
 from assistant.knowledge_base.words import plain_words, stem_of, stems_of
@@ -22,10 +22,11 @@ from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Now
 
 FIRST, ASKS = "first", "asks."  # the section that is always opened, and those of the entries by their places
-THOUSAND = 1000
+TENTHS = 10
 _COMMON = 1.0  # weight of a sign that stands everywhere; a rare one weighs more
 _TOO_COMMON = 2.6  # a lighter sign stands in a fifth of all lines: it tells nothing, and is left out
-_PLACES = 50  # entries that are kept for a sign
+_PLACES = 50  # entries that are kept for a sign, of those that nothing was learned of
+_UNLEARNED, _BEGINS = 20, -10  # tenths for the angle to such an entry as a whole, and where it begins
 _OF_SUM, _OF_PLACE = 8, 5  # digits of the sum of an ask's signs, and of the place of its entry
 _ANY_DAY = Now(datetime(2001, 1, 1))  # which day a date means is no sign
 
@@ -57,13 +58,13 @@ def _kind(amount: Any) -> str:
 def index_of(vocabulary: Vocabulary) -> Sections:
     """The index, from the kept image where there is one: long texts, which open faster than as many things in them.
 
-    `signs` are all of them, and beside them, in the same order, `weights` say how rare each is and `posts` in which entries
-    it stands most, and how much of it (entry:thousandths); `stems` are those of all words that were met, so that a line in such
+    `signs` are all of them, and beside them, in the same order, `weights` say how rare each is and `posts` for which entries
+    it speaks, or against which, and how much (entry:tenths); `bias` is what each entry begins from, in tenths; `stems` are those of all words that were met, so that a line in such
     words needs no stemmer. The asks of an entry by their signs, how long each is as a vector, and how long their sum is, are a
     section of their own, `asks.PLACE`, read when the entry is near; `told` says where just these signs are asked (told_at).
     """
     knowledge = vocabulary.knowledge
-    return knowledge.derived("index", _code(), lambda: _made(knowledge.section("asked"), Vocabulary(knowledge)))
+    return knowledge.derived("index", _code(), lambda: _made(Vocabulary(knowledge)))
 
 
 def _code() -> bytes:
@@ -72,8 +73,12 @@ def _code() -> bytes:
     return zlib.crc32(text).to_bytes(4, "big") + zlib.adler32(text).to_bytes(4, "big")
 
 
-def _made(asked: Mapping[str, list[str]], vocabulary: Vocabulary) -> dict[str, Any]:
-    like = vocabulary.knowledge.section("finding")["like"]
+def weighed_asks(
+    vocabulary: Vocabulary,
+) -> tuple[list[list[tuple[str, ...]]], dict[str, float], list[str], dict[str, str]]:
+    """The asks of each entry as their signs, the weight of each sign, the signs that are too common to tell anything, and the
+    stems of all words."""
+    asked, like = vocabulary.knowledge.section("asked"), vocabulary.knowledge.section("finding")["like"]
     stems = {word: stem_of(word) for texts in asked.values() for text in texts for word in plain_words(text)}
     asks = [
         sorted({tuple(signs_of(read(text, vocabulary, _ANY_DAY), like, stems)) for text in texts})
@@ -83,15 +88,24 @@ def _made(asked: Mapping[str, list[str]], vocabulary: Vocabulary) -> dict[str, A
     count = sum(map(len, asks))
     rarity = {sign: round(_COMMON + math.log((1 + count) / (1 + often)), 3) for sign, often in found_in.items()}
     weights = {sign: weight for sign, weight in rarity.items() if weight >= _TOO_COMMON}
-    common = sorted(rarity.keys() - weights.keys())
     asks = [sorted({tuple(sign for sign in signs if sign in weights) for signs in entry}) for entry in asks]
+    return asks, weights, sorted(rarity.keys() - weights.keys()), stems
+
+
+def _made(vocabulary: Vocabulary) -> dict[str, Any]:
+    entries = list(vocabulary.knowledge.section("asked"))
+    asks, weights, common, stems = weighed_asks(vocabulary)
+    learned = learned_of(vocabulary.knowledge.section("learned"))
     posts: dict[str, list[tuple[int, int]]] = defaultdict(list)
+    bias = []
     kept: dict[str, dict[str, Any]] = {}
     for place, entry in enumerate(asks):
         lengths, whole = _lengths_and_sum(entry, weights)
         length = length_of(whole.values())
-        for sign, part in whole.items():
-            posts[sign].append((round(THOUSAND * part / length), place))
+        known = learned.get(entries[place]) or _unlearned(whole, length)
+        bias.append(known.bias)
+        for sign, tenths in known.tenths.items():
+            posts[sign].append((tenths, place))
         texts = "|".join(" ".join(signs) for signs in entry)
         kept[f"{ASKS}{place}"] = {
             "asks": texts,
@@ -100,14 +114,17 @@ def _made(asked: Mapping[str, list[str]], vocabulary: Vocabulary) -> dict[str, A
         }
     told = {f"{sum_of(signs)}{place:0{_OF_PLACE}x}" for place, entry in enumerate(asks) for signs in entry}
     first = {
-        "entries": list(asked),
+        "entries": entries,
         "told": "".join(sorted(told)),
         "signs": " ".join(weights),
         "weights": " ".join(map(str, weights.values())),
-        "posts": "|".join(" ".join(f"{place}:{part}" for part, place in _most(posts[sign])) for sign in weights),
+        "posts": "|".join(
+            " ".join(f"{place}:{part}" for part, place in _most(posts[sign], learned, entries)) for sign in weights
+        ),
+        "bias": bias,
         "common": common,
         "stems": "".join(f" {word}:{stem}" for word, stem in stems.items()) + " ",
-        "strange": round(_COMMON + math.log(1 + count), 3),
+        "strange": round(_COMMON + math.log(1 + sum(map(len, asks))), 3),
     }
     return {FIRST: first, **kept}
 
@@ -147,6 +164,31 @@ def length_of(parts: Iterable[float]) -> float:
     return math.sqrt(sum(part**2 for part in parts)) or 1.0
 
 
-def _most(found: list[tuple[int, int]]) -> list[tuple[int, int]]:
-    """(how much, entry) of the entries that have most of a sign; for those that look near the rest is counted anyway."""
-    return sorted(found, key=lambda one: (-one[0], one[1]))[:_PLACES]
+def _most(found: list[tuple[int, int]], learned: Container[str], entries: Sequence[str]) -> list[tuple[int, int]]:
+    """(how much, entry) of all entries that something was learned of, and of the others those that have most of a sign; for
+    those that look near the rest is counted anyway."""
+    others = sorted((one for one in found if entries[one[1]] not in learned), key=lambda one: (-one[0], one[1]))
+    return [*(one for one in found if entries[one[1]] in learned), *others[:_PLACES]]
+
+
+def _unlearned(whole: Mapping[str, float], length: float) -> Learned:
+    """What stands in for it where nothing was learned: the sum of the asks."""
+    return Learned(_BEGINS, {sign: round(_UNLEARNED * part / length) for sign, part in whole.items()})
+
+
+class Learned(NamedTuple):
+    """What was learned of one entry, in tenths: where it begins, and what each sign says for it or against it."""
+
+    bias: int
+    tenths: dict[str, int]
+
+
+def learned_of(text: str) -> dict[str, Learned]:
+    """Entry -> what was learned of it, from a text of a line an entry: `practices.x -13 mow:8 seed:-2`."""
+    made = {}
+    for line in text.splitlines():
+        if not line.startswith("#"):
+            entry, bias, *signs = line.split()
+            pairs = (sign.rpartition(":") for sign in signs)
+            made[entry] = Learned(int(bias), {sign: int(tenths) for sign, _, tenths in pairs})
+    return made

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 
-from assistant.parsing.choosing import NONE, OF_ENTRIES, SHORT_ONES, chosen, close
+from assistant.parsing.choosing import NONE, OF_ENTRIES, RECORDED, SHORT_ONES, chosen, close
 from assistant.parsing.matching import bind, names_of
 from assistant.parsing.reading import Line, read
 from assistant.parsing.vocabulary import Vocabulary
@@ -83,8 +83,12 @@ def _without_join(text: str) -> str:
 
 
 def _is_a_sum(whole: Parse, vocabulary: Vocabulary) -> bool:
-    """True for a line that is one of our formulas without doubt: `13,000 sq ft seeded` is a figure of it, and no deed."""
-    return whole.confidence >= _NO_DOUBT and bool(vocabulary.intents[whole.intent]["works"])
+    """True for a line that is one sum without doubt: `13,000 sq ft seeded` is a figure of it, and no deed."""
+    if whole.confidence < _NO_DOUBT or whole.intent not in vocabulary.intents or whole.intent in RECORDED:
+        return False
+    entry = vocabulary.intents[whole.intent]
+    figures = sum(bool(slot.amounts) for slot in whole.slots.values())
+    return bool(entry["works"]) or (figures >= _A_SUM and whole.slots.keys() >= set(entry["needs"]))
 
 
 def _may_be_two(line: Line) -> bool:

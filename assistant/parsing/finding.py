@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections import defaultdict
 from collections.abc import Iterable
 from functools import cached_property
 from itertools import islice
@@ -14,6 +13,7 @@ from assistant.knowledge_base import Knowledge
 from assistant.knowledge_base.image import Sections
 from assistant.knowledge_base.words import NONE_OF_OURS, stems_of
 from assistant.parsing.indexing import ASKS, FIRST, TENTHS, length_of, signs_of, told_at
+from assistant.parsing.lanes import numbers_of, row_of
 from assistant.parsing.near import FAR, Near
 from assistant.parsing.reading import Line
 
@@ -26,6 +26,7 @@ _SLIP = 0.85  # share of a word that had to be mended
 _LONGEST_WORD = 40  # marks of a word of the glossary
 _ARTICLE = re.compile(r"^(a|an|the|this|my)\s+")
 _NEAR = 12  # entries whose asks are looked at: those that look nearest
+_FINE = 10_000  # parts of one, for what was learned
 _REFUSED = 2  # and of what is refused so many
 _MOST_PARTS = 4  # sentences of a line that are looked up on their own
 _FEWEST = 3  # words of a sentence that is looked up on its own
@@ -46,7 +47,7 @@ class Finder:
         self._refused = {place for place, name in enumerate(self._entries) if name.startswith(NONE_OF_OURS)}
         self._kept = kept
         self._told: str = index["told"]
-        self._bias: list[int] = index["bias"]
+        self._begins = row_of(enumerate(index["bias"]), len(self._entries))
         signs = index["signs"].split(" ")
         self._posts: dict[str, str] = dict(zip(signs, index["posts"].split("|"), strict=True))
         self._weights: dict[str, float] = dict(zip(signs, map(float, index["weights"].split(" ")), strict=True))
@@ -54,7 +55,7 @@ class Finder:
         self._strange: float = index["strange"]
         self._known = _Stems(index["stems"])
         self._mended: dict[str, str] = {}
-        self._read: dict[str, list[tuple[int, int]]] = {}
+        self._rows: dict[str, int] = {}
         self._held: dict[int, _Entry] = {}
 
     def word(self, text: str) -> str:
@@ -84,29 +85,25 @@ class Finder:
     def _scores(self, signs: list[str], named: list[int]) -> dict[int, Near]:
         """Entry -> how near it is to these signs."""
         line = {sign: (weight, share) for sign, weight, share in self._weighed(signs)}
-        known = {
-            sign: pair for sign, pair in line.items() if sign in self._weights
-        }  # what is asked nowhere is in no entry
-        looks = self._learned(known)
-        ranked = sorted(looks, key=looks.__getitem__, reverse=True)
+        known = {sign: pair for sign, pair in line.items() if sign in self._weights}  # the others are in no entry
+        learned = self._learned(known)
+        ranked = sorted(range(len(learned)), key=learned.__getitem__, reverse=True)
         refused = islice((place for place in ranked if place in self._refused), _REFUSED)
         near = dict.fromkeys((*ranked[:_NEAR], *refused, *named, *told_at(self._told, line)))
         length = length_of(weight for weight, _ in line.values())
         squares = {sign: share * weight * weight for sign, (weight, share) in known.items()}
         return {
-            place: Near(round(self._entry(place).fit(squares, length), 3), round(looks.get(place, FAR.learned), 3))
+            place: Near(round(self._entry(place).fit(squares, length), 3), round(learned[place] / _FINE, 3))
             for place in near
         }
 
-    def _learned(self, known: dict[str, tuple[float, float]]) -> dict[int, float]:
-        """Entry -> what its signs say for it and against it, by what was learned: 0 is the edge, entries far beyond it are left out."""
-        length = length_of(weight for weight, _ in known.values()) * TENTHS
-        looks: dict[int, float] = defaultdict(float)
+    def _learned(self, known: dict[str, tuple[float, float]]) -> list[int]:
+        """For each entry, by its place, what the signs say for it and against it, in parts of _FINE: 0 is the edge."""
+        length = length_of(weight for weight, _ in known.values())
+        whole = self._begins * (_FINE // TENTHS)
         for sign, (weight, share) in known.items():
-            counts = share * weight / length
-            for place, part in self._places(sign):
-                looks[place] += counts * part
-        return {place: score + self._bias[place] / TENTHS for place, score in looks.items() if score > 0}
+            whole += self._row(sign) * round(share * weight / length * _FINE / TENTHS)
+        return numbers_of(whole, len(self._entries))
 
     @cached_property
     def _stems(self) -> list[str]:
@@ -119,12 +116,12 @@ class Finder:
             self._held[place] = _Entry(self._kept.read(f"{ASKS}{place}"))
         return self._held[place]
 
-    def _places(self, sign: str) -> list[tuple[int, int]]:
-        """The entries that a sign speaks for or against, and how much, read from the index when it is first met."""
-        if sign not in self._read:
+    def _row(self, sign: str) -> int:
+        """What a sign says for the entries and against them, read from the index when it is first met."""
+        if sign not in self._rows:
             pairs = (one.partition(":") for one in self._posts.get(sign, "").split())
-            self._read[sign] = [(int(place), int(part)) for place, _, part in pairs]
-        return self._read[sign]
+            self._rows[sign] = row_of(((int(place), int(tenths)) for place, _, tenths in pairs), len(self._entries))
+        return self._rows[sign]
 
     def _weighed(self, signs: Iterable[str]) -> Iterable[tuple[str, float, float]]:
         """Sign, its weight, and its share: typing errors are mended, and count a little less."""

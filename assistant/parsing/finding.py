@@ -25,7 +25,7 @@ _MOST_OF_A_PART = 2.4  # what a sentence counts at most: the line says more than
 _SLIP = 0.85  # share of a word that had to be mended
 _LONGEST_WORD = 40  # marks of a word of the glossary
 _ARTICLE = re.compile(r"^(a|an|the|this|my)\s+")
-_NEAR = 12  # entries whose asks are looked at: those that look nearest
+_NEAR, _NEAR_OF_A_PART = 12, 6  # entries whose asks are looked at: those that look nearest
 _FINE = 10_000  # parts of one, for what was learned
 _REFUSED = 2  # and of what is refused so many
 _MOST_PARTS = 4  # sentences of a line that are looked up on their own
@@ -76,20 +76,21 @@ class Finder:
         best: dict[int, Near] = {}
         named = [self._place[name] for name in also if name in self._place]
         for part in (None, *_sentences(line.text)):
-            for place, near in self._scores(signs_of(line, self._like, self._known, part), named).items():
+            most = _NEAR if part is None else _NEAR_OF_A_PART
+            for place, near in self._scores(signs_of(line, self._like, self._known, part), named, most).items():
                 like = near.like if part is None else min(near.like, _MOST_OF_A_PART)
                 held = best.get(place, FAR)
                 best[place] = Near(max(like, held.like), max(near.learned, held.learned))
         return {self._entries[place]: near for place, near in best.items()}
 
-    def _scores(self, signs: list[str], named: list[int]) -> dict[int, Near]:
-        """Entry -> how near it is to these signs."""
+    def _scores(self, signs: list[str], named: list[int], most: int) -> dict[int, Near]:
+        """Entry -> how near it is to these signs, for so many that look nearest, and a few more."""
         line = {sign: (weight, share) for sign, weight, share in self._weighed(signs)}
         known = {sign: pair for sign, pair in line.items() if sign in self._weights}  # the others are in no entry
         learned = self._learned(known)
         ranked = sorted(range(len(learned)), key=learned.__getitem__, reverse=True)
         refused = islice((place for place in ranked if place in self._refused), _REFUSED)
-        near = dict.fromkeys((*ranked[:_NEAR], *refused, *named, *told_at(self._told, line)))
+        near = dict.fromkeys((*ranked[:most], *refused, *named, *told_at(self._told, line)))
         length = length_of(weight for weight, _ in line.values())
         squares = {sign: share * weight * weight for sign, (weight, share) in known.items()}
         return {

@@ -32,6 +32,7 @@ from typing import Any
 from assistant.knowledge_base.words import OF_INTENTS
 from assistant.parsing.near import FAR, Near
 from assistant.parsing.reading import Line
+from assistant.parsing.revised import square
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import EACH, Amount, Name, Slot, instead_of
 
@@ -117,7 +118,6 @@ _LIGHT = {
     "~doubt",
 }  # words that go with any question
 _STOPS = {",", ";", "."}
-_SQUARE = {"ft": "sq_ft", "yd": "sq_yd", "inch": "sq_in"}
 _OUTSIDE = {"~elsewhere": 20.0}  # weight of words that belong to no question we can answer
 _UNASKED = 1.5  # and of those that no cue uses
 
@@ -609,7 +609,7 @@ def taken_as(amount: Amount, spec: dict[str, Any]) -> Amount:
     kinds = spec.get("kind", [])
     if amount.kind == "size" and spec.get("unit") == "sq_ft" and not spec.get("parts") and len(amount.low) == 2:
         area = replace(amount, kind="area", low=amount.low[0] * amount.low[1], high=amount.low[0] * amount.low[1])
-        return replace(area, units=(_SQUARE.get(amount.unit, f"{amount.unit}**2"),))
+        return replace(area, units=(square(amount.unit),))
     if amount.kind == "mass" and "rate" in kinds and spec.get("bare_per"):
         return replace(amount, kind="rate", per=spec["bare_per"], assumed=f"per {spec['bare_per'].replace('_', ' ')}")
     yards = (amount.kind == "count" and amount.of == "yard") or amount.units == ("yd",)

@@ -15,6 +15,7 @@ from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Now, Parse
 
 _ENDS = {"?", "!", ";"}
+_TAGS = {"right", "correct", "yes", "huh", "eh"}  # `it takes 4 lb, right?` asks nothing yet
 _JOINS = {"and", ",", "also", "plus", "then", "&", "so", "but"}
 _FEWEST = 2  # tokens of a piece
 _DEEDS = {"plan.log", "plan.seen", "plan.start", "plan.resown", "plan.not_done"}
@@ -35,7 +36,7 @@ def pieces_of(line: Line) -> list[str]:
     place = 1
     while place < len(line.tokens):
         token, before = line.tokens[place], line.words[place - 1]
-        ends = before in _ENDS or (before == "." and token.spaced)
+        ends = (before in _ENDS and line.words[place - 2] not in _TAGS) or (before == "." and token.spaced)
         begins = before in _JOINS and place in line.starts
         if (ends or begins) and place - cuts[-1] >= _FEWEST:
             start = place

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 
@@ -9,6 +10,7 @@ from assistant.parsing import numbers
 from assistant.parsing.amounts import amounts_of
 from assistant.parsing.asking import per_asked, units_asked
 from assistant.parsing.readings import Reading, lists_of
+from assistant.parsing.revised import revised, square
 from assistant.parsing.tape import Tape
 from assistant.parsing.tokens import Token, tokens_of
 from assistant.parsing.vocabulary import Vocabulary
@@ -36,6 +38,7 @@ _TO_COME = {"~seeding", "~may_i", "~when", "~what_if", "~ahead", "~moved"}
 _SOON = 60  # days ahead within which a day of the year is meant as it stands, whatever the tense
 _GRASS = "surface.ground"
 _OPEN_SIZED = {"area", "size"}
+_ACROSS = {"across", "diameter", "dia"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,9 +103,10 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     }
     line.amounts = amounts_of(tokens, vocabulary.measures, now, text, taken | with_per)
     more, line.amounts = per_asked(tape, text, line.amounts, with_per)
-    line.amounts = lists_of(_without_restated(line), line.words)
+    line.amounts = lists_of(revised(_without_restated(line), line.words), line.words)
     asked += more
     _name_things(line, vocabulary, with_per | {place for _, start, end in more for place in range(start, end)})
+    _round_pieces(line)
     _mark_parts(line)
     line.names += asked
     line.starts = [place for place in range(len(tokens)) if vocabulary.begins.at(tokens, place, line.words)]
@@ -340,6 +344,20 @@ def _meant_as_symbol(line: Line, i: int) -> bool:
         "total",
         "actual",
     )
+
+
+def _round_pieces(line: Line) -> None:
+    """`60 x 40 with a round bed 10 ft across`: the piece that is round has an area as well."""
+    if "~circle" not in line.terms or not any(one.amount.kind in _OPEN_SIZED for one in line.amounts):
+        return
+    for place, reading in enumerate(line.amounts):
+        amount = reading.amount
+        behind = set(line.words[reading.end : reading.end + 2])
+        if amount.kind == "length" and amount.single and behind & _ACROSS and _named_piece(line, reading):
+            area = math.pi * amount.low**2 / 4
+            round_one = replace(amount, kind="area", low=area, high=area, units=(square(amount.unit),))
+            line.amounts[place] = replace(reading, amount=replace(round_one, text=f"{amount.text} across"))
+            line.terms.discard("~circle")
 
 
 def _mark_parts(line: Line) -> None:

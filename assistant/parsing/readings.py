@@ -137,20 +137,25 @@ def _as_list(row: list[Reading], words: list[str]) -> list[Reading]:
 _AIMED = {"to", "target", "goal", "want", "wanted"}
 _AIMS = {"target", "goal", "aim", "aiming"}
 _PH_BELIEVED = (3, 10)
+_NAMED_BEFORE = 5  # words from `ph` to its figure
 
 
 def wanted_ph(readings: list[Reading], tokens: list[Token]) -> list[Reading]:
     """The second of two pH values is the one wanted: `from pH 5.4 to 6.5`, `pH 5.8, target pH 6.5`."""
-    if not any(reading.amount.kind == "ph" for reading in readings):
+    if not any(token.text == "ph" for token in tokens):
         return readings
-    made = []
+    told = any(reading.amount.kind == "ph" for reading in readings)
+    made: list[Reading] = []
     for reading in readings:
         before = {token.text for token in tokens[max(0, reading.start - 2) : reading.start]}
         amount = reading.amount
         close = tokens[reading.start - 1].text in _AIMED if reading.start else False
         aimed = close or bool(before & _AIMS)
         bare = amount.kind == "number" and _PH_BELIEVED[0] <= amount.low <= amount.high <= _PH_BELIEVED[1]
-        if bare and "buffer" in before:
+        named = "ph" in {token.text for token in tokens[max(0, reading.start - _NAMED_BEFORE) : reading.start]}
+        if bare and named and not told and not any(one.amount.kind == "ph" for one in made):
+            reading = replace(reading, amount=replace(amount, kind="ph"))  # `the ph came in at 5.4 to 5.7`
+        elif bare and "buffer" in before:
             reading = replace(reading, amount=replace(amount, kind="ph"))
         elif aimed and (bare or amount.kind == "ph"):
             reading = replace(reading, amount=replace(amount, kind="ph", of="wanted"))

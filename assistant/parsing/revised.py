@@ -1,0 +1,116 @@
+"""What a line itself says of its figures: one in place of another, a share taken off, a measure that several have in common.
+
+`5 lb, not 6, per thousand`, `8,400 sq ft minus 1/4`, `3.2 4.1 2.7 5.5k`, `4, 2.5 and 0.75 fl oz per 1000`.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from assistant.parsing.readings import Reading
+from assistant.terms import Amount
+
+SQUARE = {"ft": "sq_ft", "yd": "sq_yd", "inch": "sq_in"}
+_OFF = {"minus", "less", "except", "excluding", "without"}
+_BETWEEN_SHARE = _OFF | {"for", "the", "about", "maybe", "roughly"}
+_INSTEAD = ({"not"}, {",", "not"})
+_SLASHED = re.compile(r"(\d) ?/ ?(\d{1,2})")
+_THOUSAND = 1000
+_SMALL = 100  # thousands of square feet that are said without their sign
+_ROW_BETWEEN = {",", "and", "&"}
+
+
+def revised(readings: list[Reading], words: list[str]) -> list[Reading]:
+    """The readings as the line revises them."""
+    made: list[Reading] = []
+    for reading in readings:
+        between = words[made[-1].end : reading.start] if made else []
+        instead = _instead(made[-1], reading, between) if made else None
+        less = _less_a_share(made[-1], reading, between) if made and not instead else None
+        if instead or less:
+            made[-1] = instead or less  # type: ignore[assignment]
+            continue
+        made.append(reading)
+    return _with_common_measure(made, words)
+
+
+def square(unit: str) -> str:
+    """The square of a unit of length."""
+    return SQUARE.get(unit, f"{unit}**2")
+
+
+def _joined(first: Reading, second: Reading, amount: Amount) -> Reading:
+    span = (first.amount.span[0], second.amount.span[1])
+    return Reading(replace(amount, span=span), first.start, second.end)
+
+
+def _instead(said: Reading, other: Reading, between: list[str]) -> Reading | None:
+    """`5 lb not 6 per thousand`: the first figure, in the measure that is told behind the second."""
+    a, b = said.amount, other.amount
+    if set(between) not in _INSTEAD or "date" in (a.kind, b.kind):
+        return None
+    if a.kind == b.kind or b.kind == "number":
+        return _joined(said, other, a)
+    if a.kind == "number" or (
+        b.kind == "rate" and (a.units == b.units or not set(a.units).isdisjoint(b.units) or not b.units)
+    ):
+        return _joined(
+            said, other, replace(b, low=a.low, high=a.high, units=a.units or b.units, text=f"{a.text} not {b.text}")
+        )
+    return None
+
+
+def _less_a_share(whole: Reading, share: Reading, between: list[str]) -> Reading | None:
+    """`8,400 sq ft minus 1/4`: what is left of the area."""
+    amount, part = whole.amount, _share(share.amount)
+    if (
+        not part
+        or not _OFF.intersection(between)
+        or not set(between) <= _BETWEEN_SHARE
+        or amount.kind not in ("area", "size")
+    ):
+        return None
+    if amount.kind == "size":
+        if len(amount.low) != 2:
+            return None
+        sides = amount.low[0] * amount.low[1]
+        amount = replace(amount, kind="area", low=sides, high=sides, units=(square(amount.unit),))
+    text = f"{whole.amount.text} less {share.amount.text}"
+    left = replace(amount, low=amount.low * (1 - part), high=amount.high * (1 - part), text=text)
+    return _joined(whole, share, left)
+
+
+def _share(amount: Amount) -> float:
+    """The part that an amount is, if it is one; 1/4 behind a minus is no day in January."""
+    if amount.kind == "fraction" and amount.single:
+        return float(amount.low)
+    found = _SLASHED.fullmatch(amount.text) if amount.kind == "date" else None
+    return int(found[1]) / int(found[2]) if found and int(found[1]) < int(found[2]) else 0.0
+
+
+def _with_common_measure(readings: list[Reading], words: list[str]) -> list[Reading]:
+    """Bare figures right before one with a measure have it too: areas in thousands, rates."""
+    made: list[Reading] = []
+    for reading in readings:
+        row: list[Reading] = []
+        while made and _shares(made[-1], row[0] if row else reading, reading.amount, words):
+            row.insert(0, made.pop())
+        several = len(row) > 1 or (row and not {"and", "&"}.isdisjoint(words[row[-1].end : reading.start]))
+        made += [_of_measure(reading.amount, one) for one in row] if several else row
+        made.append(reading)
+    return made
+
+
+def _shares(bare: Reading, next_one: Reading, last: Amount, words: list[str]) -> bool:
+    """True for a bare figure that stands in a row before one of its measure."""
+    if bare.amount.kind != "number" or not bare.amount.single or bare.amount.bound or not last.single:
+        return False
+    gap = words[bare.end : next_one.start]
+    thousands = last.kind == "area" and last.text.endswith("k") and bare.amount.low < _SMALL
+    return set(gap) <= _ROW_BETWEEN and (thousands or (last.kind == "rate" and bool(gap)))
+
+
+def _of_measure(last: Amount, bare: Reading) -> Reading:
+    value = bare.amount.low * (_THOUSAND if last.kind == "area" else 1)
+    return replace(bare, amount=replace(last, low=value, high=value, text=bare.amount.text, span=bare.amount.span))

@@ -31,6 +31,8 @@ ALIKE = {
     "water.cost": {"cost.material"},  # the same sum
     "out_of_scope": {"weeds.rate", "unsure"},
 }
+# and what the slots of the other are called there; seed that is down is its own step
+ALIKE_SLOTS = {"plan.start": {"happened_on": "seed_day", "step": ""}}
 SILENT = ("out_of_scope", "unsure")
 _VALUE = re.compile(r"(?P<low>-?\d*\.?\d+)(?:\.\.(?P<high>-?\d*\.?\d+))? ?(?P<unit>[^ ].*?)?(?: per (?P<per>.+))?$")
 
@@ -144,7 +146,7 @@ def score(entry: dict[str, Any], session: Session) -> Scored:
     answered = list(turn(str(entry["say"]), session))
     parse, answer = answered[0]
     found = "unsure" if answer.status == "unsure" or close(parse) else parse.intent
-    slots = entry.get("slots", {}) if right(entry, found) and not silent(found) else {}
+    slots = _called_there(found, entry.get("slots", {})) if right(entry, found) and not silent(found) else {}
     bad = [name for name, text in slots.items() if not holds(_filled(name, parse, answer), text)]
     figure = figure_right(entry.get("figure"), answer) if slots is not None and right(entry, found) else None
     second = None
@@ -152,6 +154,12 @@ def score(entry: dict[str, Any], session: Session) -> Scored:
         second = len(answered) > 1 and right(entry, answered[1][0].intent, "second")
     return Scored(entry, found, right(entry, found), (len(slots) - len(bad), len(slots)), figure, parse.confidence,
                   answer.status, second, bad)  # fmt: skip
+
+
+def _called_there(found: str, slots: dict[str, Any]) -> dict[str, Any]:
+    """The slots of an entry as the intent that was found calls them."""
+    names = ALIKE_SLOTS.get(found, {})
+    return {names.get(name, name): value for name, value in slots.items() if names.get(name, name)}
 
 
 def _filled(name: str, parse: Parse, answer: Answer) -> Slot | None:

@@ -20,6 +20,11 @@ _ACROSS = {"diameter", "dia", "radius", "across", "wide", "long", "deep", "high"
 _THOUSANDS = {"thou", "k", "m", "ksf", "msf", "thousand", "grand"}
 
 
+_OVER = {"on", "for", "to", "in", "over", "into"}
+_GALLON = {"gallon", "gal"}
+_VESSELS = {"jug", "jugs", "sprayer", "tank", "bucket", "container", "can", "bottle", "sprayers"}
+
+
 class Tape:
     """A line's tokens with the units that can be read off them. `taken` are tokens of protected names."""
 
@@ -126,12 +131,12 @@ class Tape:
         mark = self.word(j)
         if mark == "." and not self.tokens[j].spaced and self.word(j + 1) in ("per", "/", "a", "an"):
             j, mark = j + 1, self.word(j + 1)  # lbs. per
-        if (
-            mark in ("on", "for", "to", "in")
-            and self.word(j + 1) in ("every", "each", "the")
-            and self.word(j + 2) in ("thousand", "1000", "1,000", "gallon", "gal", "acre")
+        if (mark in _OVER and self._is_over(j + 1)) or (
+            mark == "to" and self.word(j + 1) in ("cover", "do", "treat") and self._is_thousand(j + 2)
         ):
             j, mark = j + 1, "per"
+        elif self.word(j - 1) in _GALLON and self.word(j - 2) in ("one", "a", "1") and self._covers(j):
+            j, mark = self._covers(j) - 1, "per"  # `one gallon covers 500 sq ft`
         elif mark == "for" and self.word(j + 1) in ("each", "every") and self.word(j + 2) in _FURTHER:
             j, mark = j + 1, "each"
         if mark not in ("/", "per", "a", "an", "each", "every", "the", "p"):
@@ -186,6 +191,28 @@ class Tape:
         if word in EACH:
             return word, n + 1
         return "", j
+
+    def _is_over(self, j: int) -> bool:
+        """`(on) every 600 sq ft`, `(to) a gallon of water`, `(to) a thousand`: what an amount goes over."""
+        word, following = self.word(j), self.word(j + 1)
+        if word == "a":
+            return following in ("thousand", *_GALLON) and self.word(j + 2) not in _VESSELS
+        if word not in ("every", "each", "the"):
+            return False
+        if following in ("thousand", "1000", "1,000", "acre", *_GALLON):
+            return True
+        counted = j + 1 < len(self.tokens) and self.tokens[j + 1].kind == "number"
+        return word != "the" and self.area_unit(j + 1 + counted) is not None
+
+    def _is_thousand(self, j: int) -> bool:
+        return self.word(j) in ("1000", "1,000") or (self.word(j) == "a" and self.word(j + 1) == "thousand")
+
+    def _covers(self, j: int) -> int:
+        """Where the area begins that `covers`, `does` or `goes over` speaks of; 0 where none does."""
+        verb = 2 if (self.word(j), self.word(j + 1)) == ("goes", "over") else int(self.word(j) in ("covers", "does"))
+        at = j + verb
+        counted = verb and at < len(self.tokens) and self.tokens[at].kind == "number" and self.area_unit(at + 1)
+        return at if counted else 0
 
     def denominator_thousand(self, k: int) -> tuple[str, int]:
         area = self.area_unit(k + 1)

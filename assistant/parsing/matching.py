@@ -100,6 +100,7 @@ _NEVER_LOOSE = {
 _LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than not
 _ONE_COUNTS = {"rate", "mix", "mass", "money", "price", "analysis"}  # a second of these makes it another question
 _MEASURED = {"length", "depth", "volume", "area", "size", "flow", "mix", "rate", "speed"}
+OF_SIDES = {"ft", "yd", "m"}
 _TEMPERATURE_WORDS = {"temp", "temps", "temperature"}
 _REACH = 4  # words that may stand between a role word and its amount
 _LIGHT = {
@@ -406,6 +407,8 @@ def _loose(
     again += len(species - names_used)
     if entry["works"]:  # a formula that passes over a second length, or what a yard weighs, answers another question
         loose += sum(0.8 for one in over if one.kind in _MEASURED and (one.kind in bound or one.per))
+    if entry["needs"] == ["area"]:  # sides that are left over belong to a piece that was not understood
+        loose += sum(1.0 for one in over if one.kind == "length" and one.unit in OF_SIDES)
     if entry["works"] and loose >= 2:
         loose *= 1.5  # one figure may be said in passing, two make it another question
     return loose + sum(0.3 for kind in left if kind in _LIGHT_KINDS), float(again)

@@ -9,7 +9,7 @@ from collections import Counter
 from dataclasses import replace
 
 from assistant.parsing.choosing import NONE, OF_ENTRIES, RECORDED, SHORT_ONES, chosen, close
-from assistant.parsing.matching import bind, names_of
+from assistant.parsing.matching import OF_SIDES, bind, names_of
 from assistant.parsing.reading import Line, read
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Now, Parse
@@ -17,6 +17,7 @@ from assistant.terms import Now, Parse
 _ENDS = {"?", "!", ";"}
 _TAGS = {"right", "correct", "yes", "huh", "eh"}  # `it takes 4 lb, right?` asks nothing yet
 _JOINS = {"and", ",", "also", "plus", "then", "&", "so", "but"}
+_EXPOSED = "~exposed"
 _FEWEST = 2  # tokens of a piece
 _DEEDS = {"plan.log", "plan.seen", "plan.start", "plan.resown", "plan.not_done"}
 _TOLD = {"~did", "~seeded", "~denied", "~skipped"}
@@ -93,7 +94,10 @@ def _is_a_sum(whole: Parse, vocabulary: Vocabulary) -> bool:
 
 
 def _may_be_two(line: Line) -> bool:
-    """True where two questions begin, or a question and a deed: only then are the pieces read one by one."""
+    """True where two questions begin, or a question and a deed: only then are the pieces read one by one. What got on
+    somebody is never apart from `what do I do now`."""
+    if _EXPOSED in line.terms:
+        return False
     begun = len(line.starts) + sum(word == "?" for word in line.words)
     return begun > 1 or bool(begun and _tells(line))
 
@@ -142,12 +146,14 @@ def _with_told(parse: Parse, line: Line, vocabulary: Vocabulary) -> Parse:
         return parse
     found, _ = bind(line, entry)
     kinds = Counter(reading.amount.measures for reading in line.amounts)
+    sides = any(reading.amount.kind == "length" and reading.amount.unit in OF_SIDES for reading in line.amounts)
     told = {
         name: slot
         for name, slot in found.items()
         if name not in parse.slots
         and all(one.units and not one.assumed and kinds[one.measures] == 1 for one in slot.amounts)
         and (slot.amounts or name in _NAMES_TOLD)
+        and not (sides and any(one.kind == "size" for one in slot.amounts))  # one piece of several
     }
     amounts = tuple(reading.amount for reading in line.amounts)
     return replace(parse, slots={**parse.slots, **told}, names=names_of(line), amounts=amounts)

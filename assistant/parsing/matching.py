@@ -36,7 +36,7 @@ from assistant.parsing.revised import square
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import EACH, Amount, Name, Slot, instead_of
 
-# fitted on tests/corpus (asked, dev, short, practice) and the arithmetic, each line against an index and a learning without it:
+# fitted on tests/corpus (asked, dev, short, practice) and the arithmetic, each line against an index and a learning without it (tests/left_out.py):
 # not on what is held back
 WEIGHTS = {
     "cued": 1.81,

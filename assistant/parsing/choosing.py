@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 from assistant.knowledge_base.words import NONE_OF_OURS, OF_INTENTS
 from assistant.parsing.matching import Candidate, candidates, latent, names_of, nearness, with_likeness, without_veto
-from assistant.parsing.near import FAR, Near
+from assistant.parsing.near import FAR, Near, nearest
 from assistant.parsing.reading import Line
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Amount, Parse, Slot
@@ -73,11 +73,7 @@ def weighed(line: Line, vocabulary: Vocabulary, without: Container[str] = ()) ->
         return _shares([(_as_told(one, line), "") for one in readings if one.intent.startswith("plan.")], line, FAR)
     told = float(min(_MOST_TOLD, len(line.amounts)))
     entries = [one for one in found if not one.startswith((OF_INTENTS, NONE_OF_OURS))]
-    declined = [near for one, near in found.items() if one.startswith(NONE_OF_OURS)]
-    refused = Near(
-        max((one.like for one in declined), default=FAR.like),
-        max((one.learned for one in declined), default=FAR.learned),
-    )
+    refused = nearest(near for one, near in found.items() if one.startswith(NONE_OF_OURS))
     by_entry = [(_entry_read(one, found, told), one) for one in entries]
     return _shares([*((one, "") for one in readings), *by_entry], line, refused)
 

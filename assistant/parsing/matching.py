@@ -32,7 +32,7 @@ from typing import Any
 from assistant.knowledge_base.words import OF_INTENTS
 from assistant.parsing.near import FAR, Near
 from assistant.parsing.reading import Line
-from assistant.parsing.revised import square
+from assistant.parsing.revised import area_of
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import EACH, Amount, Name, Slot, instead_of
 
@@ -64,7 +64,7 @@ WEIGHTS = {
     "outside": 1.08,
     "long": -3.54,
 }
-_MOST = {"foreign": 25.0, "loose": 8.0}  # of these more says no more
+MOST = {"foreign": 25.0, "loose": 8.0}  # of these more says no more
 _LIKE = 1.0  # so near a line must be to others for an intent whose cues it does not have
 _LEARNED = -0.3  # or so much learned of it
 _VERY_LIKE = 1.4  # and for one that lacks a word it must have
@@ -134,7 +134,7 @@ class Candidate:
     @cached_property
     def score(self) -> float:
         """What speaks for it."""
-        return sum(WEIGHTS[name] * min(value, _MOST.get(name, value)) for name, value in self.features.items())
+        return sum(WEIGHTS[name] * min(value, MOST.get(name, value)) for name, value in self.features.items())
 
 
 def with_likeness(
@@ -611,8 +611,7 @@ def taken_as(amount: Amount, spec: dict[str, Any]) -> Amount:
     """A bare number read as the slot's kind and unit, and said so."""
     kinds = spec.get("kind", [])
     if amount.kind == "size" and spec.get("unit") == "sq_ft" and not spec.get("parts") and len(amount.low) == 2:
-        area = replace(amount, kind="area", low=amount.low[0] * amount.low[1], high=amount.low[0] * amount.low[1])
-        return replace(area, units=(square(amount.unit),))
+        return area_of(amount)
     if amount.kind == "mass" and "rate" in kinds and spec.get("bare_per"):
         return replace(amount, kind="rate", per=spec["bare_per"], assumed=f"per {spec['bare_per'].replace('_', ' ')}")
     yards = (amount.kind == "count" and amount.of == "yard") or amount.units == ("yd",)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import NamedTuple
 
 
@@ -13,3 +14,13 @@ class Near(NamedTuple):
 
 
 FAR = Near(0.0, -1.0)
+
+
+def nearest(found: Iterable[Near]) -> Near:
+    """The nearest of several, by each of the two; far where there is none.
+
+    >>> nearest([Near(1.0, -0.5), Near(0.4, -0.2)])
+    Near(like=1.0, learned=-0.2)
+    """
+    likes, learned = zip(FAR, *found, strict=True)
+    return Near(max(likes), max(learned))

@@ -40,6 +40,12 @@ def square(unit: str) -> str:
     return SQUARE.get(unit, f"{unit}**2")
 
 
+def area_of(size: Amount) -> Amount:
+    """Two sides as the area between them."""
+    area = size.low[0] * size.low[1]
+    return replace(size, kind="area", low=area, high=area, units=(square(size.unit),))
+
+
 def _joined(first: Reading, second: Reading, amount: Amount) -> Reading:
     span = (first.amount.span[0], second.amount.span[1])
     return Reading(replace(amount, span=span), first.start, second.end)
@@ -74,8 +80,7 @@ def _less_a_share(whole: Reading, share: Reading, between: list[str]) -> Reading
     if amount.kind == "size":
         if len(amount.low) != 2:
             return None
-        sides = amount.low[0] * amount.low[1]
-        amount = replace(amount, kind="area", low=sides, high=sides, units=(square(amount.unit),))
+        amount = area_of(amount)
     text = f"{whole.amount.text} less {share.amount.text}"
     left = replace(amount, low=amount.low * (1 - part), high=amount.high * (1 - part), text=text)
     return _joined(whole, share, left)

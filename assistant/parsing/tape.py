@@ -135,8 +135,8 @@ class Tape:
             mark == "to" and self.word(j + 1) in ("cover", "do", "treat") and self._is_thousand(j + 2)
         ):
             j, mark = j + 1, "per"
-        elif self.word(j - 1) in _GALLON and self.word(j - 2) in ("one", "a", "1") and self._covers(j):
-            j, mark = self._covers(j) - 1, "per"  # `one gallon covers 500 sq ft`
+        elif self.word(j - 1) in _GALLON and self.word(j - 2) in ("one", "a", "1") and (begins := self._covers(j)):
+            j, mark = begins - 1, "per"  # `one gallon covers 500 sq ft`
         elif mark == "for" and self.word(j + 1) in ("each", "every") and self.word(j + 2) in _FURTHER:
             j, mark = j + 1, "each"
         if mark not in ("/", "per", "a", "an", "each", "every", "the", "p"):

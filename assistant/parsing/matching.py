@@ -101,7 +101,7 @@ _LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than 
 _ONE_COUNTS = {"rate", "mix", "mass", "money", "price", "analysis"}  # a second of these makes it another question
 _MEASURED = {"length", "depth", "volume", "area", "size", "flow", "mix", "rate", "speed"}
 OF_SIDES = {"ft", "yd", "m"}
-_TEMPERATURE_WORDS = {"temp", "temps", "temperature"}
+_PASSED_BY = {"temp", "temps", "temperature", "to", "up", "at", "of"}  # between a role word and its figure
 _REACH = 4  # words that may stand between a role word and its amount
 _LIGHT = {
     "~stock_word",
@@ -591,8 +591,8 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]
             )
             if 0 <= gap <= _REACH and not _STOPS.intersection(between):
                 behind = (reading.start > place) != turned
-                if reading.start > place and set(between) <= _TEMPERATURE_WORDS:
-                    gap = 0  # `68 soil temp 62`
+                if reading.start > place and set(between) <= _PASSED_BY:
+                    gap = 0  # `68 soil temp 62`, `74 gusts to 14`
                 near.append((gap, not behind, n))
         if near:
             found.add(min(near)[2])

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import cached_property
-from itertools import islice
 from operator import mul
 from typing import Any
 
@@ -44,7 +43,7 @@ class Finder:
         self._defines: list[list[str]] = finding["defines"]
         self._entries: list[str] = index["entries"]
         self._place = {name: place for place, name in enumerate(self._entries)}
-        self._refused = {place for place, name in enumerate(self._entries) if name.startswith(NONE_OF_OURS)}
+        self._refused = [place for place, name in enumerate(self._entries) if name.startswith(NONE_OF_OURS)]
         self._kept = kept
         self._told: str = index["told"]
         self._begins = row_of(enumerate(index["bias"]), len(self._entries))
@@ -88,17 +87,18 @@ class Finder:
         line = {sign: (weight, share) for sign, weight, share in self._weighed(signs)}
         known = {sign: pair for sign, pair in line.items() if sign in self._weights}  # the others are in no entry
         learned = self._learned(known)
-        ranked = sorted(range(len(learned)), key=learned.__getitem__, reverse=True)
-        refused = islice((place for place in ranked if place in self._refused), _REFUSED)
-        near = dict.fromkeys((*ranked[:most], *refused, *named, *told_at(self._told, line)))
+        least = sorted(learned)[-most:][0]
+        nearest = [place for place, known in enumerate(learned) if known >= least]
+        refused = sorted(self._refused, key=learned.__getitem__)[-_REFUSED:]
+        near = dict.fromkeys((*nearest, *refused, *named, *told_at(self._told, line)))
         length = length_of(weight for weight, _ in line.values())
-        squares = {sign: share * weight * weight for sign, (weight, share) in known.items()}
+        squares = {sign: round(share * weight * weight * _FINE) for sign, (weight, share) in known.items()}
         return {
-            place: Near(round(self._entry(place).fit(squares, length), 3), round(learned[place] / _FINE, 3))
+            place: Near(round(self._entry(place).fit(squares, length * _FINE), 3), round(learned[place] / _FINE, 3))
             for place in near
         }
 
-    def _learned(self, known: dict[str, tuple[float, float]]) -> list[int]:
+    def _learned(self, known: dict[str, tuple[float, float]]) -> Sequence[int]:
         """For each entry, by its place, what the signs say for it and against it, in parts of _FINE: 0 is the edge."""
         length = length_of(weight for weight, _ in known.values())
         whole = self._begins * (_FINE // TENTHS)
@@ -173,27 +173,27 @@ class _Entry:
         self._asks = [f" {ask} " for ask in kept["asks"].split("|")]
         self._shares = [1.0 / length for length in kept["lengths"]]
         self._long: float = kept["long"]
-        self._posts: dict[str, tuple[list[int], float]] = {}
+        self._standing: dict[str, tuple[int, float]] = {}
 
-    def _standing(self, sign: str) -> tuple[list[int], float]:
-        """The asks that a sign stands in, and how much of their sum, for a weight of one; looked for when it is first met."""
+    def _stands(self, sign: str) -> tuple[int, float]:
+        """The asks that a sign stands in, as a row of ones, and how much of their sum, for a weight of one; looked for when it
+        is first met."""
         told = f" {sign} "
         asks = [n for n, ask in enumerate(self._asks) if told in ask]
-        self._posts[sign] = asks, sum(self._shares[n] for n in asks)
-        return self._posts[sign]
+        self._standing[sign] = row_of(((n, 1) for n in asks), len(self._asks)), sum(self._shares[n] for n in asks)
+        return self._standing[sign]
 
-    def fit(self, line: dict[str, float], length: float) -> float:
-        """How well the entry fits a line of that length: what each of its signs adds where it is shared."""
-        shared = [0.0] * len(self._shares)
+    def fit(self, line: dict[str, int], length: float) -> float:
+        """How well the entry fits a line of that length, both in parts of one: what each of its signs adds where it is shared."""
+        shared = 0
         whole = 0.0
-        standing = self._posts
+        standing = self._standing
         for sign, square in line.items():
-            asks, part = standing[sign] if sign in standing else self._standing(sign)
+            asks, part = standing[sign] if sign in standing else self._stands(sign)
             if asks:
-                for n in asks:
-                    shared[n] += square
+                shared += asks * square
                 whole += square * part
-        angles = sorted(map(mul, shared, self._shares), reverse=True)
+        angles = sorted(map(mul, numbers_of(shared, len(self._shares)), self._shares), reverse=True)
         same = _SAME if angles[0] > _WORD_FOR_WORD * length else 0.0
         return same + (_together(angles) + _ALL * whole / self._long) / length
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import sys
 from array import array
 from collections.abc import Iterable
+from functools import cache
 
 _BYTES = array("I").itemsize
 _MIDDLE = 1 << (8 * _BYTES - 1)  # what a lane holds for 0, so that none ever borrows from its neighbour
@@ -18,7 +19,7 @@ def row_of(pairs: Iterable[tuple[int, int]], length: int) -> int:
     """A row of that length from (place, number); the places that are not named hold 0.
 
     >>> numbers_of(3 * row_of([(0, 5), (2, -7)], 3) + row_of([(1, -1)], 3), 3)
-    [15, -1, -21]
+    array('i', [15, -1, -21])
     """
     lanes = array("I", [_MIDDLE]) * length
     for place, number in pairs:
@@ -26,12 +27,16 @@ def row_of(pairs: Iterable[tuple[int, int]], length: int) -> int:
     return int.from_bytes(lanes.tobytes(), sys.byteorder) - _zeros(length)
 
 
-def numbers_of(row: int, length: int) -> list[int]:
+def numbers_of(row: int, length: int) -> array[int]:
     """The numbers of a row, or of a sum of rows; each must be smaller than two thousand million either way."""
-    lanes = array("I")
-    lanes.frombytes((row + _zeros(length)).to_bytes(length * _BYTES, sys.byteorder))
-    return [lane - _MIDDLE for lane in lanes]
+    lanes = array("i")
+    zeros = _zeros(length)
+    lanes.frombytes(
+        ((row + zeros) ^ zeros).to_bytes(length * _BYTES, sys.byteorder)
+    )  # the middle turned off: as signed
+    return lanes
 
 
+@cache
 def _zeros(length: int) -> int:
     return int.from_bytes(array("I", [_MIDDLE]).tobytes() * length, sys.byteorder)

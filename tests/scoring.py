@@ -31,8 +31,12 @@ ALIKE = {
     "water.cost": {"cost.material"},  # the same sum
     "out_of_scope": {"weeds.rate", "unsure"},
 }
-# and what the slots of the other are called there; seed that is down is its own step
-ALIKE_SLOTS = {"plan.start": {"happened_on": "seed_day", "step": ""}}
+# and what the slots of an entry are called there: seed that is down is its own step, and two have other names by now
+ALIKE_SLOTS = {
+    "plan.start": {"happened_on": "seed_day", "step": ""},
+    "feed.nutrients": {"amount": "quantity"},
+    "plan.tell": {"lawn": "place"},
+}
 SILENT = ("out_of_scope", "unsure")
 _VALUE = re.compile(r"(?P<low>-?\d*\.?\d+)(?:\.\.(?P<high>-?\d*\.?\d+))? ?(?P<unit>[^ ].*?)?(?: per (?P<per>.+))?$")
 

@@ -101,6 +101,9 @@ class _Reader:
                 i += 1
                 continue
             amount, end = found
+            if amount.kind == "date" and not self.tape.taken.isdisjoint(range(i, end)):
+                i += 1  # `the 2nd feed` is no day
+                continue
             start = i
             bound, start = self._bound_before(start)
             if not bound:

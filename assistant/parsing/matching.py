@@ -97,12 +97,14 @@ _NEVER_LOOSE = {
     "task",
     "again",
 }
+_LAST_KINDS = {"duration", "percent"}
 _LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than not
 _ONE_COUNTS = {"rate", "mix", "mass", "money", "price", "analysis"}  # a second of these makes it another question
 _MEASURED = {"length", "depth", "volume", "area", "size", "flow", "mix", "rate", "speed"}
 OF_SIDES = {"ft", "yd", "m"}
 _PASSED_BY = {"temp", "temps", "temperature", "to", "up", "at", "of"}  # between a role word and its figure
-_REACH = 4  # words that may stand between a role word and its amount
+_REACH = 4  # words that may stand between a role word and its amount, where its slot does not say less
+_OF_A_CLASS = ".any_"  # `clover with triclopyr`: a name for a whole class gives way to one of its members
 _LIGHT = {
     "~stock_word",
     "~greeting",
@@ -481,6 +483,7 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
     _drop_short_rows(entry, slots, line, used)
     _take_apart(line, entry, slots, used)
     _take_alone(line, entry, slots, used)
+    _take_last(line, entry, slots, used)
     for name, slot in slots.items():
         if isinstance(slot.value, tuple) and slot.value and isinstance(slot.value[0], Amount):
             slots[name] = replace(slot, value=tuple(sorted(slot.value, key=lambda amount: amount.span)))
@@ -523,18 +526,36 @@ def _both(held: Amount, other: Amount) -> Amount:
 
 
 def _take_alone(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> None:
-    """The one bare number of a line goes to a slot that takes such a number without a role word."""
+    """The one bare number of a line in the range of a slot that takes such a number without a role word goes to it."""
     bare = [
         place
         for place, reading in enumerate(line.amounts)
         if place not in used and reading.amount.kind == "number" and line.words[reading.start - 1] not in ("per", "/")
     ]
     for name, spec in entry["slots"].items():
-        if "alone" in spec and name not in slots and len(bare) == 1:
-            amount = line.amounts[bare[0]].amount
-            if spec["alone"][0] <= amount.low and amount.high <= spec["alone"][1]:
-                slots[name] = Slot(name, taken_as(amount, spec))
-                used.add(bare[0])
+        if "alone" in spec and name not in slots:
+            least, most = spec["alone"]
+            inside = [n for n in bare if least <= line.amounts[n].amount.low and line.amounts[n].amount.high <= most]
+            if len(inside) == 1 and (len(bare) == 1 or "several" in spec):
+                slots[name] = Slot(name, taken_as(line.amounts[inside[0]].amount, spec))
+                used.add(inside[0])
+
+
+def _take_last(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> None:
+    """The one input that is still wanting takes the one amount of its kind that is left, whatever stands beside it:
+    `24 min, 3 cycles`."""
+    wanting = [name for name in entry.get("needs", ()) if name not in slots]
+    spec = entry["slots"][wanting[0]] if len(wanting) == 1 else {}
+    if not _LAST_KINDS.intersection(spec.get("kind", ())) or spec.get("said") is False or "row" in spec:
+        return
+    left = [
+        place
+        for place, reading in enumerate(line.amounts)
+        if place not in used and reading.amount.kind in spec["kind"] and _fit(reading.amount, spec, True) is not None
+    ]
+    if len(left) == 1:
+        slots[wanting[0]] = Slot(wanting[0], taken_as(line.amounts[left[0]].amount, spec))
+        used.add(left[0])
 
 
 def _fit(amount: Amount, spec: dict[str, Any], near: bool) -> float | None:
@@ -568,6 +589,7 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]
     """The amounts that the role words of a slot point at: each word at the nearest one, and of two as near at the one
     behind it (`wind 6 gusting 15`), or before it where the line goes that way (`92% pure, 80% germination`)."""
     found: set[int] = set()
+    reach = spec.get("reach", _REACH)
     kinds = {*spec.get("kind", ()), *(("number", "fraction") if "unit" in spec else ())}
     places = [place for place, word in enumerate(line.words) if word in roles] or [0]
     spoken = [reading for reading in line.amounts if reading.amount.kind != "date"]
@@ -589,7 +611,7 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]
             between = (
                 line.words[place + 1 : reading.start] if reading.start > place else line.words[reading.end : place]
             )
-            if 0 <= gap <= _REACH and not _STOPS.intersection(between):
+            if 0 <= gap <= reach and not _STOPS.intersection(between):
                 behind = (reading.start > place) != turned
                 if reading.start > place and set(between) <= _PASSED_BY:
                     gap = 0  # `68 soil temp 62`, `74 gusts to 14`
@@ -643,7 +665,7 @@ def _named(line: Line, spec: dict[str, Any]) -> Any:
     for kind in wanted:  # in the order of preference of the slot
         of_kind = [one for one in found if one.startswith(kind + ".")]
         if of_kind:
-            return of_kind[0]
+            return next((one for one in of_kind if _OF_A_CLASS not in one), of_kind[0])
     return None
 
 

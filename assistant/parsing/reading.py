@@ -33,7 +33,7 @@ _DENIALS = {
     "hasnt",
     "nothing",
 }
-_PAST = {"~seeded", "~did", "~late", "~early", "~skipped"}
+_PAST = {"~seeded", "~did", "~gone_by", "~late", "~early", "~skipped"}
 _TO_COME = {"~seeding", "~may_i", "~when", "~what_if", "~ahead", "~moved"}
 _SOON = 60  # days ahead within which a day of the year is meant as it stands, whatever the tense
 _GRASS = "surface.ground"

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from typing import Any
 
 from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask, Figure
@@ -16,6 +17,9 @@ from assistant.skills.turn import Turn
 from assistant.terms import Amount, Range, Slot, capital, over_range
 from assistant.units import Q
 
+_IN_ALL = re.compile(
+    r"\b(in all|all told|altogether|together|total|left)\b"
+)  # `2 bags, 60 lb in all`: no size of a bag
 _ANEW = ("have", "left", "on hand", "in the", "shelf")  # a count of what is there, not of what came in
 
 
@@ -31,6 +35,8 @@ def stock(
     quantity: Slot | None = None,
 ) -> Answer:
     """Keep what a label says and how much is there; undo takes it back like anything else."""
+    if bags and quantity and not pack and not _IN_ALL.search(turn.parse.text.lower()):
+        pack, quantity = replace(quantity, name="pack"), None  # 6 bags of 24-0-6, 50#
     key = _one_of(turn, str(item.value), pack, quantity, density)
     if key is None:
         name = turn.knowledge.name(str(item.value))

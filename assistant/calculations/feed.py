@@ -335,3 +335,25 @@ def nitrogen_at(rate: Any, analysis: Analysis) -> Any:
     Source: psu-n-applied (pounds x share).
     """
     return nutrient(rate, analysis, "N")
+
+
+def phosphate_at(rate: Any, analysis: Analysis) -> Any:
+    """Phosphate (P2O5) that a rate of product puts down.
+
+    >>> round(phosphate_at(Q(7, "lb"), Analysis(18, 24, 12)), 3)
+    <Quantity(1.68, 'pound')>
+
+    Source: psu-n-applied (pounds x share).
+    """
+    return nutrient(rate, analysis, "P2O5")
+
+
+def potash_at(rate: Any, analysis: Analysis) -> Any:
+    """Potash (K2O) that a rate of product puts down.
+
+    >>> round(potash_at(Q(4, "lb"), Analysis(10, 10, 20)), 3)
+    <Quantity(0.8, 'pound')>
+
+    Source: psu-n-applied (pounds x share).
+    """
+    return nutrient(rate, analysis, "K2O")

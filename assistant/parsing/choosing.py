@@ -38,7 +38,7 @@ _LONGEST = 3.0
 _SHORT = 20  # words of a line that is no more than a turn of the talk
 _MOST_TOLD = 3  # figures of a line that an entry passes over
 # share of certainty -> how often such readings were right, each line counted without itself (tests/corpus/asked.yaml)
-_CONFIDENCE = ((0.995, 0.94), (0.98, 0.88), (0.9, 0.8), (0.8, 0.74), (0.5, 0.62))
+_CONFIDENCE = ((0.995, 0.94), (0.98, 0.88), (0.9, 0.8), (0.8, 0.74), (_SURE_ENOUGH, 0.62))
 _NAMED = 1.4  # entries so near are named where nothing is answered
 _ENTRIES = {  # kind of entry -> intent, slot, topic
     "practices": ("practice.answer", "entry", "other"),

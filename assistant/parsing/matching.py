@@ -157,6 +157,8 @@ def with_likeness(
             least = _VERY_LIKE
         if not there.isdisjoint(entry["unless"]):
             least = _ALMOST_SAME
+        if _of_another_nutrient(line, entry):
+            continue
         if near.like >= least or (least == _LIKE and near.learned >= _LEARNED):
             made.append(_by_likeness(line, vocabulary, intent, asked, nearness(name, found)))
     return [one for one in made if one]
@@ -209,6 +211,8 @@ def candidates(line: Line, vocabulary: Vocabulary) -> list[Candidate]:
         must = entry["must"]
         if (must and there.isdisjoint(must)) or not there.isdisjoint(entry["unless"]):
             continue  # it lacks the words that this goes with, or has one that this never goes with
+        if _of_another_nutrient(line, entry):
+            continue
         cues = [cue for cue in worded if _possible(cue["takes"], available)]
         measured = _measure_fits(asked, vocabulary, entry)
         whole = measured and _possible(entry["takes"], available)
@@ -264,6 +268,13 @@ def _by_likeness(
             **near,
         },
     )
+
+
+def _of_another_nutrient(line: Line, entry: dict[str, Any]) -> bool:
+    """True where the line names nutrients, and none of those that the intent is about."""
+    only = entry["slots"].get("nutrient", {}).get("only")
+    named = {name.id.partition(".")[2] for name, _, _ in line.names if name.type == "nutrient"} if only else set()
+    return bool(named) and named.isdisjoint(only)
 
 
 def _missing(entry: dict[str, Any], slots: dict[str, Slot]) -> int:

@@ -106,6 +106,7 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     line.amounts = lists_of(revised(_without_restated(line), line.words), line.words)
     asked += more
     _name_things(line, vocabulary, with_per | {place for _, start, end in more for place in range(start, end)})
+    _beside_places(line)
     _round_pieces(line)
     _mark_parts(line)
     line.names += asked
@@ -209,6 +210,8 @@ def _name_things(line: Line, vocabulary: Vocabulary, taken: set[int]) -> None:
         i += 1
 
 
+_OF_PLACES = {"place", "lawn"}
+_IS = {"is", "=", ":", "about", "at", "has"}
 _TURNED_DOWN = {"species", "product", "ingredients"}
 
 
@@ -344,6 +347,25 @@ def _meant_as_symbol(line: Line, i: int) -> bool:
         "total",
         "actual",
     )
+
+
+def _beside_places(line: Line) -> None:
+    """`front 1.2 back 3.1 side 4.5k`: figures behind names of places are in the unit of the last of them."""
+    ends = {end for name, _, end in line.names if name.type in _OF_PLACES}
+    behind = [
+        place
+        for place, reading in enumerate(line.amounts)
+        if reading.start in ends or (reading.start - 1 in ends and line.words[reading.start - 1] in _IS)
+    ]
+    last = line.amounts[behind[-1]].amount if behind else None
+    if last is None or last.kind != "area":
+        return
+    for place in behind[:-1]:
+        amount = line.amounts[place].amount
+        if amount.kind == "number" and amount.single:
+            times = 1000 if last.assumed.startswith("k ") and amount.low < 1000 else 1
+            area = replace(amount, kind="area", low=amount.low * times, high=amount.high * times, units=last.units)
+            line.amounts[place] = replace(line.amounts[place], amount=replace(area, assumed=f"as {last.text}"))
 
 
 def _round_pieces(line: Line) -> None:

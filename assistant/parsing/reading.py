@@ -211,6 +211,7 @@ def _name_things(line: Line, vocabulary: Vocabulary, taken: set[int]) -> None:
 
 
 _OF_PLACES = {"place", "lawn"}
+_SIDES = {"side", "sides", "middle"}  # no names of lawns where they stand alone
 _IS = {"is", "=", ":", "about", "at", "has"}
 _TURNED_DOWN = {"species", "product", "ingredients"}
 
@@ -352,6 +353,8 @@ def _meant_as_symbol(line: Line, i: int) -> bool:
 def _beside_places(line: Line) -> None:
     """`front 1.2 back 3.1 side 4.5k`: figures behind names of places are in the unit of the last of them."""
     ends = {end for name, _, end in line.names if name.type in _OF_PLACES}
+    if ends:
+        ends |= {place + 1 for place, word in enumerate(line.words) if word in _SIDES}
     behind = [
         place
         for place, reading in enumerate(line.amounts)

@@ -141,9 +141,9 @@ def _planned(seed_day: Slot | None, used: date | None, row: Row) -> list[str]:
         return []
     if seed_day.amount.day < used:
         return []
-    return [
-        f"Your seed day {day_words(seed_day.amount.day)} is too early for it by {(_on(row, used) - seed_day.amount.day).days} days."
-    ]
+    early = (_on(row, used) - seed_day.amount.day).days
+    by = f"{early} day{'s' if early > 1 else ''}"
+    return [f"Your seed day {day_words(seed_day.amount.day)} is too early for it by {by}."]
 
 
 def _rows(turn: Turn, key: str, field: str) -> list[Row]:

@@ -184,7 +184,8 @@ class _Entry:
         return self._standing[sign]
 
     def fit(self, line: dict[str, int], length: float) -> float:
-        """How well the entry fits a line of that length, both in parts of one: what each of its signs adds where it is shared."""
+        """How well the entry fits a line of that length, signs and length in parts of _FINE: what each sign adds where it is
+        shared."""
         shared = 0
         whole = 0.0
         standing = self._standing

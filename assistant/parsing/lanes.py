@@ -31,9 +31,8 @@ def numbers_of(row: int, length: int) -> array[int]:
     """The numbers of a row, or of a sum of rows; each must be smaller than two thousand million either way."""
     lanes = array("i")
     zeros = _zeros(length)
-    lanes.frombytes(
-        ((row + zeros) ^ zeros).to_bytes(length * _BYTES, sys.byteorder)
-    )  # the middle turned off: as signed
+    signed = (row + zeros) ^ zeros  # the bit of the middle turned over: what is left is the number with its sign
+    lanes.frombytes(signed.to_bytes(length * _BYTES, sys.byteorder))
     return lanes
 
 

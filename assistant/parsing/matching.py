@@ -97,7 +97,7 @@ _NEVER_LOOSE = {
     "task",
     "again",
 }
-_LAST_KINDS = {"duration", "percent"}
+_LAST_KINDS = {"duration", "percent"}  # of these the one that is left fills the one input that is wanting
 _LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than not
 _ONE_COUNTS = {"rate", "mix", "mass", "money", "price", "analysis"}  # a second of these makes it another question
 _MEASURED = {"length", "depth", "volume", "area", "size", "flow", "mix", "rate", "speed"}

@@ -17,9 +17,8 @@ from assistant.skills.turn import Turn
 from assistant.terms import Amount, Range, Slot, capital, over_range
 from assistant.units import Q
 
-_IN_ALL = re.compile(
-    r"\b(in all|all told|altogether|together|total|left)\b"
-)  # `2 bags, 60 lb in all`: no size of a bag
+# `2 bags, 60 lb in all`: no size of a bag
+_IN_ALL = re.compile(r"\b(in all|all told|altogether|together|total|left)\b")
 _ANEW = ("have", "left", "on hand", "in the", "shelf")  # a count of what is there, not of what came in
 
 

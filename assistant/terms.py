@@ -139,6 +139,8 @@ def over_range(formula: Callable[..., Any], *inputs: Any) -> Any:
     >>> over_range(lambda a, b: a * b, Range(2, 3), 10)
     Range(low=20, high=30)
     """
+    if not any(isinstance(value, Range) for value in inputs):
+        return formula(*inputs)
     ends = [tuple(value) if isinstance(value, Range) else (value,) for value in inputs]
     results = [formula(*corner) for corner in itertools.product(*ends)]
     low, high = min(results), max(results)

@@ -55,8 +55,10 @@ class Say:
     def ends(self, value: Any, unit: str, per: str = "") -> tuple[float, float, str, str]:
         """Low and high number of a quantity or a Range, with unit and denominator, in the system in use."""
         unit, per = self.unit(unit), self.unit(per) if per else ""
-        low, high = (value.low, value.high) if hasattr(value, "low") else (value, value)
-        return plain(low, unit, per), plain(high, unit, per), unit, per
+        if hasattr(value, "low"):
+            return plain(value.low, unit, per), plain(value.high, unit, per), unit, per
+        single = plain(value, unit, per)
+        return single, single, unit, per
 
     def __call__(self, value: Any, unit: str, per: str = "") -> str:
         """`50.4 fl oz`, `12 to 15 fl oz per 1,000 sq ft`, `86 °F`."""

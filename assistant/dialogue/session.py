@@ -76,6 +76,8 @@ class Session:
     def vocabulary(self) -> Vocabulary:
         if self._vocabulary is None:
             self._vocabulary = Vocabulary(self.knowledge, self.lawns)
+        elif self._vocabulary.lawns != self.lawns:
+            self._vocabulary = self._vocabulary.naming(self.lawns)
         return self._vocabulary
 
     def afresh(self) -> Session:
@@ -348,7 +350,7 @@ def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Se
         return replace(answer, status=status, headline=headline, lines=(hint, *answer.lines), events=events)
     written = session.store.append(events)
     if any(event.lawn not in session.lawns for event in written):
-        session._lawns = session._vocabulary = None
+        session._lawns = None
     headline = answer.headline or f"{lines[0]}. Recorded."
     status = (
         RECORDED if answer.status == ASKS else answer.status

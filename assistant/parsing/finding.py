@@ -170,17 +170,21 @@ class _Entry:
     """The asks of one entry as vectors, and their sum."""
 
     def __init__(self, kept: dict[str, Any]) -> None:
-        self._asks = [f" {ask} " for ask in kept["asks"].split("|")]
         self._shares = [1.0 / length for length in kept["lengths"]]
         self._long: float = kept["long"]
+        self._places: dict[str, list[int]] = {}  # sign -> the asks that it stands in
+        for place, ask in enumerate(kept["asks"].split("|")):
+            for sign in ask.split(" "):
+                self._places.setdefault(sign, []).append(place)
         self._standing: dict[str, tuple[int, float]] = {}
 
     def _stands(self, sign: str) -> tuple[int, float]:
-        """The asks that a sign stands in, as a row of ones, and how much of their sum, for a weight of one; looked for when it
+        """The asks that a sign stands in, as a row of ones, and how much of their sum, for a weight of one; added up when it
         is first met."""
-        told = f" {sign} "
-        asks = [n for n, ask in enumerate(self._asks) if told in ask]
-        self._standing[sign] = row_of(((n, 1) for n in asks), len(self._asks)), sum(self._shares[n] for n in asks)
+        if sign not in self._standing:
+            asks = self._places[sign]
+            ones = row_of(((place, 1) for place in asks), len(self._shares))
+            self._standing[sign] = ones, sum(self._shares[place] for place in asks)
         return self._standing[sign]
 
     def fit(self, line: dict[str, int], length: float) -> float:
@@ -188,12 +192,11 @@ class _Entry:
         shared."""
         shared = 0
         whole = 0.0
-        standing = self._standing
-        for sign, square in line.items():
-            asks, part = standing[sign] if sign in standing else self._stands(sign)
-            if asks:
-                shared += asks * square
-                whole += square * part
+        places = self._places
+        for sign in [sign for sign in line if sign in places]:
+            asks, part = self._stands(sign)
+            shared += asks * line[sign]
+            whole += line[sign] * part
         angles = sorted(map(mul, numbers_of(shared, len(self._shares)), self._shares), reverse=True)
         same = _SAME if angles[0] > _WORD_FOR_WORD * length else 0.0
         return same + (_together(angles) + _ALL * whole / self._long) / length

@@ -145,7 +145,8 @@ def with_likeness(
     """The readings by cue with how near the line is to what is asked of each, and those by likeness alone beside them."""
     there, by_cue, asked = _there(line), {one.intent for one in readings}, _asked(line, vocabulary)
     made: list[Candidate | None] = [
-        replace(one, features={**one.features, **nearness(OF_INTENTS + one.intent, found)}) for one in readings
+        Candidate(one.intent, one.slots, {**one.features, **nearness(OF_INTENTS + one.intent, found)})
+        for one in readings
     ]
     for name, near in found.items():
         intent = name.removeprefix(OF_INTENTS)
@@ -359,7 +360,7 @@ def _features(
     best = max(fired, key=worth)
     cue_words = set(best["words"])
     extra = {term for term in line.terms if term in lexicon and term not in cue_words}
-    clauses = line.clause_of()
+    clauses = line.clauses
     ours = {clauses[meaning.start] for meaning in line.meanings if set(meaning.terms) & (cue_words | extra)}
     ours |= {clauses[reading.start] for place, reading in enumerate(line.amounts) if place in used}
     names_used = {one for slot in slots.values() for one in slot.values if isinstance(one, str)}
@@ -458,10 +459,10 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
     slots: dict[str, Slot] = {}
     used: set[int] = set()
     fits = []
+    roles = set(entry.get("roles", ()))
     for order, (name, spec) in enumerate(entry["slots"].items()):
         if spec.get("said") is False:
             continue
-        roles = set(entry.get("roles", ()))
         claimed = _claimed(line, spec["words"], spec, roles) if "words" in spec else set()
         barred = _claimed(line, spec["not_words"], spec, roles) if "not_words" in spec else set()
         for place, reading in enumerate(line.amounts):
@@ -600,6 +601,8 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]
     """The amounts that the role words of a slot point at: each word at the nearest one, and of two as near at the one
     behind it (`wind 6 gusting 15`), or before it where the line goes that way (`92% pure, 80% germination`)."""
     found: set[int] = set()
+    if line.word_set.isdisjoint(words):
+        return found
     reach = spec.get("reach", _REACH)
     kinds = {*spec.get("kind", ()), *(("number", "fraction") if "unit" in spec else ())}
     places = [place for place, word in enumerate(line.words) if word in roles] or [0]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
+from functools import cached_property
 
 from assistant.parsing import numbers
 from assistant.parsing.amounts import amounts_of
@@ -50,7 +51,7 @@ class Meaning:
     end: int
 
 
-@dataclass(slots=True)
+@dataclass
 class Line:
     """Everything found in a line, before any intent is thought of."""
 
@@ -76,7 +77,13 @@ class Line:
         """True where a question stands somewhere in it."""
         return bool(self.starts) or "?" in self.words
 
-    def clause_of(self) -> list[int]:
+    @cached_property
+    def word_set(self) -> frozenset[str]:
+        """Its words, in no order."""
+        return frozenset(self.words)
+
+    @cached_property
+    def clauses(self) -> list[int]:
         """For each token the number of the sentence it stands in."""
         numbers, current = [], 0
         for place, token in enumerate(self.tokens):

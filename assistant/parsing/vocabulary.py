@@ -43,6 +43,7 @@ class Vocabulary:
     def __init__(self, knowledge: Knowledge, lawns: tuple[str, ...] = ()) -> None:
         language = knowledge.section("language")
         self.knowledge = knowledge
+        self.lawns = lawns
         self.measures = Phrases(language["measures"])
         self.small = frozenset(language["small"])
         self.spelled: dict[str, str] = language["spelled"]
@@ -82,6 +83,13 @@ class Vocabulary:
         from assistant.parsing.indexing import index_of
 
         return Finder(self.knowledge, index_of(self))
+
+    def naming(self, lawns: tuple[str, ...]) -> Vocabulary:
+        """The same words with other lawns; the index, which holds no lawn, stays open."""
+        other = Vocabulary(self.knowledge, lawns)
+        if "finder" in self.__dict__:
+            other.finder = self.finder
+        return other
 
     def cues_with(self, term: str) -> list[tuple[str, dict[str, Any]]]:
         """The cues whose rarest word this is, each with its intent."""

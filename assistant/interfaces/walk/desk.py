@@ -102,7 +102,7 @@ class Desk:
             self.trouble = str(problem)
             return
         if names != self.session.lawns:
-            self.session = replace(self.session, _lawns=names, _vocabulary=None)
+            self.session = replace(self.session, _lawns=names)
 
     def stamp(self) -> tuple[tuple[int, int], ...]:
         """What changes whenever anybody writes to the journal; cheap enough to ask every second."""

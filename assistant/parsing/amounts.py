@@ -579,7 +579,8 @@ class _Reader:
         if self.tape.word(j) == "m" and not self.tokens[j].spaced and self.tape.word(j + 1) != "2":
             if self.source[self.tokens[j].start] == "M":  # 8M: thousands of square feet, in the trade
                 return value * 1000, j + 1, True
-        if self.tape.word(j) in ("k", "ksf") and not (self.tape.word(j) == "k" and self.tape.word(j + 1) == "2"):
+        potash = self.tape.word(j) == "k" and self.tape.word(j + 1) == "2" and not self.tokens[j + 1].spaced  # 2 k2o
+        if self.tape.word(j) in ("k", "ksf") and not potash:
             return value * 1000, j + 1, True
         return value, j, False
 

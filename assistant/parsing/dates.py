@@ -95,6 +95,8 @@ _SPANS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7}
 
 # every word that can stand in a date: none of them is a typing error
 WORDS = frozenset({*_MONTHS, *_DAYS, *_NEAR, *_THIS, *_SPANS, *_ORDINALS, *_HOLIDAYS, *_FIXED})
+_NOT_SINCE = {"hasnt", "havent", "hadnt", "no", "nothing", "never", "without"}
+_REACH_OF_NOT = 4  # words from it to the span of time
 BEGINNINGS = WORDS | numbers.BEGINNINGS | {"day", "this", "last", "next", "coming", "past", "the", "in", "an", *_TENS}
 
 
@@ -311,6 +313,16 @@ def _nth(year: int, month: int, weekday: int, nth: int) -> date:
     return inside[nth - 1]
 
 
+def _not_since(tokens: list[Token], i: int) -> bool:
+    """True before the `in` of `hasn't rained in 3 weeks`, `no rain in two weeks`: that long ago, and no day to come."""
+    for token in reversed(tokens[max(0, i - _REACH_OF_NOT) : i]):
+        if token.kind == "mark":
+            return False
+        if token.text.replace("'", "") in _NOT_SINCE:
+            return True
+    return False
+
+
 def _counted(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:
     """in 2 weeks, 3 days ago, a week from now."""
     word = _text(tokens, i)
@@ -324,7 +336,7 @@ def _counted(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | N
         return None
     days, j = round(count[0] * _SPANS[tokens[count[1]].text]), count[1] + 1
     if ahead:
-        if _text(tokens, j) in ("of",):
+        if _text(tokens, j) in ("of",) or _not_since(tokens, i):
             return None
         return _made(today + timedelta(days=days)), j
     if _text(tokens, j) == "ago" or (_text(tokens, j) == "back" and _text(tokens, j + 1) in ("", ".", ",", "?", "now")):

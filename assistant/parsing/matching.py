@@ -121,6 +121,7 @@ _LIGHT = {
     "~doubt",
 }  # words that go with any question
 _STOPS = {",", ";", "."}
+_SIDES = (("length", "width"), ("spacing", "along"))  # slots that the two sides of a size may go to
 _OUTSIDE = {"~elsewhere": 20.0}  # weight of words that belong to no question we can answer
 _UNASKED = 1.5  # and of those that no cue uses
 
@@ -516,13 +517,16 @@ def _drop_short_rows(entry: dict[str, Any], slots: dict[str, Slot], line: Line, 
 
 
 def _take_apart(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> None:
-    """`50 by 30` for a shape that wants a length and a width."""
-    if "length" not in entry["slots"] or "width" not in entry["slots"] or "length" in slots or "width" in slots:
+    """`50 by 30` for a shape that wants a length and a width, or for holes so far apart either way."""
+    sides = next(
+        (pair for pair in _SIDES if entry["slots"].keys() >= set(pair) and slots.keys().isdisjoint(pair)), None
+    )
+    if sides is None:
         return
     for place, reading in enumerate(line.amounts):
         amount = reading.amount
         if amount.kind == "size" and len(amount.low) == 2 and place not in used:
-            for name, side in zip(("length", "width"), amount.low, strict=True):
+            for name, side in zip(sides, amount.low, strict=True):
                 slots[name] = Slot(name, replace(amount, kind="length", low=side, high=side, of=""))
             used.add(place)
             return
@@ -532,25 +536,47 @@ def _both(held: Amount, other: Amount) -> Amount:
     """Two of the same, such as the temperature now and the high to come: a range from one to the other."""
     if (held.units, held.per) != (other.units, other.per):
         return held
+    if bool(held.bound) != bool(other.bound):
+        return other if held.bound else held  # `never over 85, and it's 87 now`: the one is a rule, the other is so
     return replace(
         held, low=min(held.low, other.low), high=max(held.high, other.high), text=f"{held.text} {other.text}"
     )
 
 
 def _take_alone(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> None:
-    """The one bare number of a line in the range of a slot that takes such a number without a role word goes to it."""
+    """The one bare number of a line in the range of a slot that takes such a number without a role word goes to it; as many
+    as there are slots of one range go to them in the order of the slots."""
     bare = [
         place
         for place, reading in enumerate(line.amounts)
-        if place not in used and reading.amount.kind == "number" and line.words[reading.start - 1] not in ("per", "/")
+        if place not in used and reading.amount.kind == "number" and not _is_denominator(line, place)
     ]
     for name, spec in entry["slots"].items():
         if "alone" in spec and name not in slots:
             least, most = spec["alone"]
-            inside = [n for n in bare if least <= line.amounts[n].amount.low and line.amounts[n].amount.high <= most]
-            if len(inside) == 1 and (len(bare) == 1 or "several" in spec):
-                slots[name] = Slot(name, taken_as(line.amounts[inside[0]].amount, spec))
-                used.add(inside[0])
+            free = [n for n in bare if n not in used]
+            inside = [n for n in free if least <= line.amounts[n].amount.low and line.amounts[n].amount.high <= most]
+            alike = [one for one, other in entry["slots"].items() if other.get("alone") == spec["alone"]]
+            if len(alike) == len(inside) == len(free) > 1 and slots.keys().isdisjoint(
+                alike
+            ):  # `lot 97/85`, in that order
+                taken = list(zip(alike, inside, strict=True))
+            elif len(inside) == 1 and (len(free) == 1 or "several" in spec):
+                taken = [(name, inside[0])]
+            else:
+                continue
+            for one, place in taken:
+                slots[one] = Slot(one, taken_as(line.amounts[place].amount, spec))
+                used.add(place)
+
+
+def _is_denominator(line: Line, place: int) -> bool:
+    """True for the figure behind `per`, or behind a stroke that no bare number stands before."""
+    start = line.amounts[place].start
+    over = start and line.words[start - 1] == "/"
+    before = line.amounts[place - 1] if place else None
+    pair = over and before is not None and before.amount.kind == "number" and before.end == start - 1
+    return bool(start and line.words[start - 1] == "per") or bool(over and not pair)
 
 
 def _take_last(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> None:

@@ -225,7 +225,8 @@ _TURNED_DOWN = {"species", "product", "ingredients"}
 
 def _past_days(line: Line, now: Now) -> None:
     """A day without a year or week that was spoken of in the past lies in the past."""
-    if not line.terms & _PAST or line.terms & _TO_COME:
+    done = any(name.type == "deed" for name, _, _ in line.names)  # told in the past tense
+    if not (done or line.terms & _PAST) or line.terms & _TO_COME:
         return
     for place, reading in enumerate(line.amounts):
         amount = reading.amount

@@ -50,6 +50,11 @@ _SMALLER = {
 }
 
 
+_MOST_GALLONS = (
+    5  # to a thousand square feet or an acre, told as gallons and ounces: a tank of 30 gal is another figure
+)
+
+
 def _join(first: Reading, second: Reading, tokens: list[Token]) -> Reading | None:
     a, b = first.amount, second.amount
     gap = [token.text for token in tokens[first.end : second.start]]
@@ -62,6 +67,7 @@ def _join(first: Reading, second: Reading, tokens: list[Token]) -> Reading | Non
         or any(word not in ("and", "+") for word in gap)
         or a.of
         or a.kind not in ("mass", "volume", "duration", "length")
+        or (b.per and a.unit == "gal" and a.low > _MOST_GALLONS)
     ):
         return None
     if a.unit == "lb":
@@ -84,7 +90,8 @@ def _join(first: Reading, second: Reading, tokens: list[Token]) -> Reading | Non
 
 
 _LISTED = ("number", "length", "volume", "mass", "duration", "depth")
-_BETWEEN = {",", "and", "&", ";", "or", "(", ")"}
+_AND = {"and", "&"}
+_BETWEEN = {*_AND, ",", ";", "or", "(", ")"}
 
 
 def lists_of(readings: list[Reading], words: list[str]) -> list[Reading]:
@@ -93,10 +100,11 @@ def lists_of(readings: list[Reading], words: list[str]) -> list[Reading]:
     row: list[Reading] = []
     closed = False
     for reading in [*readings, None]:
-        joined = reading is not None and bool(row) and not closed and _goes_on(row[-1], reading, words)
+        gap = words[row[-1].end : reading.start] if reading is not None and row else []
+        last = not _AND.isdisjoint(gap)  # `and` stands before the last
+        joined = reading is not None and bool(row) and (last or not closed) and _goes_on(row, reading, words)
         if reading is not None and (joined or not row) and _listable(reading):
-            gap = words[row[-1].end : reading.start] if joined else []
-            closed = "and" in gap and ")" not in gap  # `and` stands before the last
+            closed = last and ")" not in gap
             row.append(reading)
             continue
         made += _as_list(row, words)
@@ -112,8 +120,11 @@ def _listable(reading: Reading) -> bool:
     return amount.kind in _LISTED and amount.single and not amount.per and not amount.bound and not amount.of
 
 
-def _goes_on(last: Reading, reading: Reading, words: list[str]) -> bool:
+def _goes_on(row: list[Reading], reading: Reading, words: list[str]) -> bool:
+    last = row[-1]
     gap = words[last.end : reading.start]
+    if gap and len(row) > 1 and row[-2].end == last.start and last.amount.kind != reading.amount.kind:
+        return False  # `.3 .35 .25 .4, 20 min`: a row without commas ends at one
     same = last.amount.kind in ("number", reading.amount.kind) and (
         not last.amount.units or last.amount.units == reading.amount.units or reading.amount.kind == "number"
     )
@@ -123,7 +134,7 @@ def _goes_on(last: Reading, reading: Reading, words: list[str]) -> bool:
 
 def _as_list(row: list[Reading], words: list[str]) -> list[Reading]:
     units = next((reading.amount.units for reading in reversed(row) if reading.amount.units), ())
-    shared = len(row) == 2 and bool(row[1].amount.units) and "and" in words[row[0].end : row[1].start]
+    shared = len(row) == 2 and bool(row[1].amount.units) and not _AND.isdisjoint(words[row[0].end : row[1].start])
     if len(row) < 3 and not shared:
         return row
     kind = next((reading.amount.kind for reading in row if reading.amount.kind != "number"), "number")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, datetime, time
+from typing import Any
 
 from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask, Figure, amount_words
 from assistant.lawn import events as kinds
@@ -28,6 +29,7 @@ def start(
     job: Slot | None = None,
     plan: Slot | None = None,
     state: Slot | None = None,
+    quantity: Slot | None = None,
 ) -> Answer:
     """Begin a program: its rules as they stand today go into the record and stay with the lawn."""
     if seed_day is None and plan is not None and str(plan.value) in _WITHOUT_SEED:
@@ -39,7 +41,9 @@ def start(
     if plan_made is None:
         return Answer(ASKS, "", asks=program_ask(turn, seed_day, job, plan), inputs=_inputs(seed_day, area, species))
     before = turn.lawn.program if turn.lawn else None
-    sown = _sown_as_planned(turn, plan_made)
+    seed = {"quantity": quantity.amount.to_plain()} if quantity else {}
+    plan_made = replace(plan_made, begun=tuple(replace(one, body={**one.body, **seed}) for one in plan_made.begun))
+    sown = _sown_as_planned(turn, plan_made, seed)
     if sown:
         plan_made = replace(plan_made, state=plan_made.after(*sown).state)
     steps = by_date(plan_made.steps())
@@ -56,14 +60,14 @@ def start(
         f"{plan_made.title} from {day_words(seed_day.amount.day)}, day 0.",
         lines=tuple(lines),
         figures=days(*steps),
-        inputs=_inputs(seed_day, program, area, species),
+        inputs=_inputs(seed_day, program, area, species, quantity),
         cautions=(*plan_made.over_cap(*steps)[0], *_cautions_of(plan_made)),
         sources=turn.cite(*plan_made.sources, *plan_made.over_cap(*steps)[1], *(source for _, source in against)),
         events=(*plan_made.begun, *sown),
     )
 
 
-def _sown_as_planned(turn: Turn, plan: Running) -> tuple[Event, ...]:
+def _sown_as_planned(turn: Turn, plan: Running, seed: dict[str, Any]) -> tuple[Event, ...]:
     """Seed that went down on the very day that was planned: the day is on record, that it was done is not."""
     seed_day = plan.seed_day
     known = turn.lawn.facts.get("seed_day") if turn.lawn else None
@@ -73,7 +77,7 @@ def _sown_as_planned(turn: Turn, plan: Running) -> tuple[Event, ...]:
         return ()
     if seed_day.amount.day > turn.now.day:
         return ()
-    body = {"step": step.id, "title": step.title}
+    body = {"step": step.id, "title": step.title, **seed}
     return (Event(kinds.DONE, plan.state.name, turn.parse.text, turn.now.day.isoformat(), day, body),)
 
 

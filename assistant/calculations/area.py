@@ -108,16 +108,16 @@ def circle_of_radius(radius: Any) -> Any:
 
 @ureg.check("[length]", "[length]")
 def ring(diameter: Any, inner: Any) -> Any:
-    """Area of a ring: the circle less the circle inside it.
+    """Area of a ring: the circle less the circle inside it, whichever of the two is named first.
 
     >>> round(ring(Q(20, "ft"), Q(10, "ft")), 1)
     <Quantity(235.6, 'foot ** 2')>
 
     Source: osuokc-calibration (circles).
     """
-    if inner >= diameter:
+    if inner == diameter:
         raise ValueError("The inner circle is as large as the outer one.")
-    return circle(diameter) - circle(inner)
+    return abs(circle(diameter) - circle(inner))
 
 
 @ureg.check("[length]", "[length]")
@@ -127,7 +127,7 @@ def ring_of_radii(radius: Any, inner: Any) -> Any:
     >>> round(ring_of_radii(Q(20, "ft"), Q(10, "ft")), 1)
     <Quantity(942.5, 'foot ** 2')>
 
-    Raises ValueError where the inner circle is not the smaller. Source: osuokc-calibration (circles).
+    Raises ValueError where the two are as large. Source: osuokc-calibration (circles).
     """
     return ring(2 * radius, 2 * inner)
 

@@ -476,6 +476,9 @@ class _Reader:
             return replace(made, kind="work_rate", per="hour"), worked[1]
         if made.kind in ("mass", "volume"):
             return self._per_and_tag(made, j)
+        if made.kind == "length" and self.tape.word(j) == "in" and self.tape.word(j + 1) in ("a", "an", "one"):
+            if self.tape.word(j + 2) == "hour":  # six tenths of an inch in an hour
+                return replace(made, kind="speed", per="hour"), j + 3
         if (
             made.kind == "length"
             and self.tape.word(j) in ("per", "an", "/", "a")

@@ -25,6 +25,7 @@ _MONTH_NAMES = [
 ]
 _MONTHS = {name: n for n, name in enumerate(_MONTH_NAMES, 1)}
 _MONTHS |= {name[:3]: n for n, name in enumerate(_MONTH_NAMES, 1)} | {"sept": 9}
+MONTHS = frozenset(_MONTHS)
 _DAY_NAMES = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
 _DAYS = {name: n for n, name in enumerate(_DAY_NAMES)}
 _DAYS |= {"mon": 0, "tue": 1, "tues": 1, "weds": 2, "thu": 3, "thur": 3, "thurs": 3, "fri": 4, "sat": 5}
@@ -95,6 +96,7 @@ _SPANS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7}
 
 # every word that can stand in a date: none of them is a typing error
 WORDS = frozenset({*_MONTHS, *_DAYS, *_NEAR, *_THIS, *_SPANS, *_ORDINALS, *_HOLIDAYS, *_FIXED})
+_WEIGHED = {"lb", "lbs", "pound", "pounds", "#", "oz", "ounces", "gal", "gallons", "kg"}
 _NOT_SINCE = {"hasnt", "havent", "hadnt", "no", "nothing", "never", "without"}
 _REACH_OF_NOT = 4  # words from it to the span of time
 BEGINNINGS = WORDS | numbers.BEGINNINGS | {"day", "this", "last", "next", "coming", "past", "the", "in", "an", *_TENS}
@@ -172,6 +174,8 @@ def _named_month(tokens: list[Token], i: int, today: date) -> tuple[Amount, int]
         if not day:
             return None
         number, j = day
+        if tokens[j - 1].kind == "number" and _text(tokens, j) in _WEIGHED:
+            return None  # `April 3 lb of 32-0-8`
     else:
         day = _day_number(tokens, i)
         if not day:
@@ -223,7 +227,7 @@ def _is_day_of_month(tokens: list[Token], i: int, end: int) -> bool:
     behind = i > 0 and tokens[i - 1].text in _BEFORE_A_DAY
     if tokens[i + 1].kind == "number":
         return end == i + 3 and (behind or not (end < len(tokens) and tokens[end].kind == "word" and i == 0))
-    return behind and (end >= len(tokens) or tokens[end].kind != "word" or end == i + 3)
+    return behind and (end >= len(tokens) or tokens[end].kind == "mark" or end == i + 3)
 
 
 def _slashed(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:

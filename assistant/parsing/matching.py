@@ -618,6 +618,8 @@ def _fit(amount: Amount, spec: dict[str, Any], near: bool) -> float | None:
         ):
             return None
         return 2.0 + (1.0 if near else 0.0) + (0.5 if amount.of and "of" in spec else 0.0)
+    if amount.kind == "fraction" and "area" in kinds:
+        return None  # half of what was not said
     if amount.kind in ("number", "fraction") and near and ("unit" in spec) and kinds:
         return 1.5
     return None
@@ -688,7 +690,8 @@ def taken_as(amount: Amount, spec: dict[str, Any]) -> Amount:
 
 def latent(line: Line, spec: dict[str, Any]) -> Amount | None:
     """The one bare number of a line for the one open slot that can take it."""
-    numbers = [reading.amount for reading in line.amounts if reading.amount.kind in ("number", "fraction")]
+    kinds = ("number",) if "area" in spec.get("kind", ()) else ("number", "fraction")
+    numbers = [reading.amount for reading in line.amounts if reading.amount.kind in kinds]
     return taken_as(numbers[0], spec) if len(numbers) == 1 and "unit" in spec else None
 
 

@@ -161,6 +161,11 @@ def _corrected(tokens: list[Token], text: str, vocabulary: Vocabulary) -> tuple[
         glued = place + 1 < len(tokens) and tokens[place + 1].kind == "number" and not tokens[place + 1].spaced
         if word == "w" and glued:
             word = "wind"  # 58F w12
+        if word == "b" and glued and tokens[place + 1].text == "4":
+            made.append(replace(token, text="before", end=tokens[place + 1].end))
+            continue
+        if token.text == "4" and made and made[-1].text == "before" and made[-1].end == token.end:
+            continue  # b4
         if word != token.text:
             token = replace(token, text=word)
         elif token.kind == "word" and not (
@@ -266,7 +271,7 @@ def _without_restated(line: Line) -> list[Reading]:
         between = line.words[kept[-1].end : reading.start] if kept else []
         sized = bool(kept) and kept[-1].amount.kind in _OPEN_SIZED and reading.amount.kind in _OPEN_SIZED
         alike = bool(kept) and (sized or kept[-1].amount.kind == reading.amount.kind)
-        if alike and between == ["("]:
+        if alike and between[-1:] == ["("] and (len(between) == 1 or (sized and _same_area(kept[-1], reading))):
             continue
         if sized and ("which" in between or "only" in between) and ("of" in between or "but" in between):
             kept[-1] = reading
@@ -282,8 +287,7 @@ def _without_restated(line: Line) -> list[Reading]:
         if sized and (
             between[:1] in (["="], ["equals"]) or between in (["which", "is"], ["that", "is"], ["or"], ["is"])
         ):
-            first, second = _square_feet(kept[-1].amount), _square_feet(reading.amount)
-            if abs(first - second) > 0.02 * max(first, second):
+            if not _same_area(kept[-1], reading):
                 line.rivals = [kept.pop(), reading]
             continue
         part = _part_of(kept[-1], reading, between) if kept else None
@@ -292,6 +296,11 @@ def _without_restated(line: Line) -> list[Reading]:
             continue
         kept.append(reading)
     return kept
+
+
+def _same_area(first: Reading, second: Reading) -> bool:
+    one, other = _square_feet(first.amount), _square_feet(second.amount)
+    return abs(one - other) <= 0.02 * max(one, other)
 
 
 def _named_piece(line: Line, reading: Reading) -> bool:
@@ -404,7 +413,7 @@ def _mark_parts(line: Line) -> None:
         if reading.amount.kind not in _OPEN_SIZED:
             continue
         if last_end is not None:
-            between = _without_overlap(line.words[last_end : reading.start])
+            between = _without_overlap(_words_between(line, last_end, reading.start))
             if any(word in _TAKES_OFF for word in between) or _phrase_takes_off(between):
                 sign = -1
             elif "plus" in between or "add" in between or "+" in between:
@@ -501,9 +510,19 @@ def _counts(line: Line, count: Reading, piece: Reading) -> bool:
     )
 
 
+def _words_between(line: Line, start: int, end: int) -> list[str]:
+    """The words from one place to another; the hyphen of `pro-rated` takes nothing off."""
+    tokens = line.tokens
+    return [
+        token.text
+        for place, token in enumerate(tokens[start:end], start)
+        if token.text != "-" or token.spaced or place + 1 >= len(tokens) or tokens[place + 1].kind != "word"
+    ]
+
+
 def _bare_part(line: Line, reading: Reading, last_end: int) -> bool:
     """A bare number behind a minus, or named as a house or a drive: square feet to take off."""
-    between = line.words[last_end : reading.start]
+    between = _words_between(line, last_end, reading.start)
     named = any(
         name.type == "surface" and name.id != "surface.ground" and 0 <= reading.start - end <= 2
         for name, _, end in line.names

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from assistant.parsing.dates import MONTHS
 from assistant.parsing.numbers import number_at
 from assistant.parsing.phrases import Phrases
 from assistant.parsing.tokens import Token
@@ -17,6 +18,7 @@ _OF_ELEMENT = {"phosphorus", "potassium"}
 _TAG_FILLERS = {"of", "actual", "total", "elemental", "quick", "release", "soluble"}
 _FURTHER = ("additional", "further", "extra")
 _ACROSS = {"diameter", "dia", "radius", "across", "wide", "long", "deep", "high", "tall", "x", "by"}
+_AFTER_A_MONTH = {"", ",", ".", "?", ";", "and", "so"}  # `0.9 in May`, not `an inch may do`
 _THOUSANDS = {"thou", "k", "m", "ksf", "msf", "thousand", "grand"}
 
 
@@ -94,7 +96,7 @@ class Tape:
         return end == j + 1 and self.tokens[j].spaced and self.texts[j] in ("s", "m")
 
     def _in_is_a_preposition(self, end: int) -> bool:
-        """`5 in the back`, `3 in metric`: no inches."""
+        """`5 in the back`, `3 in metric`, `0.9 in June`: no inches."""
         return self.word(end) in (
             "the",
             "my",
@@ -108,7 +110,7 @@ class Tape:
             "this",
             "it",
             "total",
-        )
+        ) or (self.word(end) in MONTHS and (self.word(end) != "may" or self.word(end + 1) in _AFTER_A_MONTH))
 
     def tag(self, j: int) -> tuple[str, int]:
         n = j

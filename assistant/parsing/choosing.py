@@ -74,7 +74,8 @@ def weighed(line: Line, vocabulary: Vocabulary, without: Container[str] = ()) ->
     told = float(min(_MOST_TOLD, len(line.amounts)))
     entries = [one for one in found if not one.startswith((OF_INTENTS, NONE_OF_OURS))]
     refused = nearest(near for one, near in found.items() if one.startswith(NONE_OF_OURS))
-    by_entry = [(_entry_read(one, found, told), one) for one in entries]
+    near_as = nearness(found)
+    by_entry = [(_entry_read(one, near_as(one), told), one) for one in entries]
     return _shares([*((one, "") for one in readings), *by_entry], line, refused)
 
 
@@ -109,9 +110,9 @@ def _as_told(one: Candidate, line: Line) -> Candidate:
     return replace(one, features={**one.features, "deed": 1.0}) if _names_a_deed(one, line) else one
 
 
-def _entry_read(entry: str, found: Mapping[str, Near], told: float) -> Candidate:
+def _entry_read(entry: str, near: dict[str, float], told: float) -> Candidate:
     intent, slot, _ = _ENTRIES[entry.partition(".")[0]]
-    return Candidate(intent, {slot: Slot(slot, entry)}, {**nearness(entry, found), "told": told})
+    return Candidate(intent, {slot: Slot(slot, entry)}, {**near, "told": told})
 
 
 def _shares(readings: list[tuple[Candidate, str]], line: Line, refused: Near) -> list[Weighed]:

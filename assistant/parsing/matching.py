@@ -24,7 +24,7 @@ The score of a reading is the sum of a few named features, so that `ask --explai
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
@@ -145,9 +145,9 @@ def with_likeness(
 ) -> list[Candidate]:
     """The readings by cue with how near the line is to what is asked of each, and those by likeness alone beside them."""
     there, by_cue, asked = _there(line), {one.intent for one in readings}, _asked(line, vocabulary)
+    near_as, named = nearness(found), _nutrients(line)
     made: list[Candidate | None] = [
-        Candidate(one.intent, one.slots, {**one.features, **nearness(OF_INTENTS + one.intent, found)})
-        for one in readings
+        Candidate(one.intent, one.slots, {**one.features, **near_as(OF_INTENTS + one.intent)}) for one in readings
     ]
     for name, near in found.items():
         intent = name.removeprefix(OF_INTENTS)
@@ -159,22 +159,23 @@ def with_likeness(
             least = _VERY_LIKE
         if not there.isdisjoint(entry["unless"]):
             least = _ALMOST_SAME
-        if _of_another_nutrient(line, entry):
+        if named and _of_another_nutrient(named, entry):
             continue
         if near.like >= least or (least == _LIKE and near.learned >= _LEARNED):
-            made.append(_by_likeness(line, vocabulary, intent, asked, nearness(name, found)))
+            made.append(_by_likeness(line, vocabulary, intent, asked, near_as(name)))
     return [one for one in made if one]
 
 
-def nearness(entry: str, found: Mapping[str, Near]) -> dict[str, float]:
-    """How near a line is to an entry, and by how much its asks are nearer than those of anything else."""
-    near = found.get(entry, FAR)
+def nearness(found: Mapping[str, Near]) -> Callable[[str], dict[str, float]]:
+    """For an entry, how near a line is to it, and by how much its asks are nearer than those of anything else."""
     second, best = sorted((*(one.like for one in found.values()), FAR.like, FAR.like))[-2:]
-    return {
-        "like": near.like,
-        "ahead": max(0.0, near.like - second) if near.like == best else 0.0,
-        "learned": near.learned,
-    }
+
+    def features(entry: str) -> dict[str, float]:
+        near = found.get(entry, FAR)
+        ahead = max(0.0, near.like - second) if near.like == best else 0.0
+        return {"like": near.like, "ahead": ahead, "learned": near.learned}
+
+    return features
 
 
 def without_veto(one: Candidate) -> float:
@@ -208,12 +209,13 @@ def candidates(line: Line, vocabulary: Vocabulary) -> list[Candidate]:
     """Every intent with a cue that fits, or with an answer in the measure that is asked for and all it needs; in no order."""
     found: list[Candidate] = []
     available, asked, there = _available(line), _asked(line, vocabulary), _there(line)
+    named = _nutrients(line)
     for intent, worded in _worth_a_look(line, asked, vocabulary).items():
         entry = vocabulary.intents[intent]
         must = entry["must"]
         if (must and there.isdisjoint(must)) or not there.isdisjoint(entry["unless"]):
             continue  # it lacks the words that this goes with, or has one that this never goes with
-        if _of_another_nutrient(line, entry):
+        if named and _of_another_nutrient(named, entry):
             continue
         cues = [cue for cue in worded if _possible(cue["takes"], available)]
         measured = _measure_fits(asked, vocabulary, entry)
@@ -272,11 +274,14 @@ def _by_likeness(
     )
 
 
-def _of_another_nutrient(line: Line, entry: dict[str, Any]) -> bool:
-    """True where the line names nutrients, and none of those that the intent is about."""
+def _nutrients(line: Line) -> set[str]:
+    return {name.id.partition(".")[2] for name, _, _ in line.names if name.type == "nutrient"}
+
+
+def _of_another_nutrient(named: set[str], entry: dict[str, Any]) -> bool:
+    """True where of the nutrients that a line names none is one that the intent is about."""
     only = entry["slots"].get("nutrient", {}).get("only")
-    named = {name.id.partition(".")[2] for name, _, _ in line.names if name.type == "nutrient"} if only else set()
-    return bool(named) and named.isdisjoint(only)
+    return bool(only) and named.isdisjoint(only)
 
 
 def _missing(entry: dict[str, Any], slots: dict[str, Slot]) -> int:

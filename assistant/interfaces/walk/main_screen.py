@@ -33,7 +33,7 @@ if TYPE_CHECKING:  # what computes is loaded when the first picture stands
     from assistant.interfaces.walk.stage_page import StagePage
 
 _EVERY = 1.0  # seconds between two looks at whether somebody else wrote
-_STANDS = 0.03  # seconds until the first picture is on the screen; a callback after the refresh still runs before it
+_STANDS = 0.03  # seconds from the refresh until the first picture is on the screen: a callback after the refresh runs before it
 
 
 class MainScreen(Screen[None]):
@@ -71,7 +71,7 @@ class MainScreen(Screen[None]):
     def on_mount(self) -> None:
         self.query_one(StageList).entitle(self.titles)
         self.query_one(AskLine).focus()
-        self.set_timer(_STANDS, self.open_desk)
+        self.call_after_refresh(self.set_timer, _STANDS, self.open_desk)
 
     async def open_desk(self) -> None:
         """After the first picture: the lawn that is due first, and its stage in hand; where nothing runs, the form."""

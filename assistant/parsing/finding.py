@@ -170,31 +170,34 @@ class _Entry:
     """The asks of one entry as vectors, and their sum."""
 
     def __init__(self, kept: dict[str, Any]) -> None:
+        self._text = f" {kept['asks'].replace('|', ' | ')} "
+        self._asks: list[str] = self._text.split("|")
         self._shares = [1.0 / length for length in kept["lengths"]]
         self._long: float = kept["long"]
-        self._places: dict[str, list[int]] = {}  # sign -> the asks that it stands in
-        for place, ask in enumerate(kept["asks"].split("|")):
-            for sign in ask.split(" "):
-                self._places.setdefault(sign, []).append(place)
         self._standing: dict[str, tuple[int, float]] = {}
+        self._absent: set[str] = set()
 
-    def _stands(self, sign: str) -> tuple[int, float]:
-        """The asks that a sign stands in, as a row of ones, and how much of their sum, for a weight of one; added up when it
-        is first met."""
-        if sign not in self._standing:
-            asks = self._places[sign]
-            ones = row_of(((place, 1) for place in asks), len(self._shares))
-            self._standing[sign] = ones, sum(self._shares[place] for place in asks)
-        return self._standing[sign]
+    def _look_for(self, sign: str) -> None:
+        """Keeps the asks that a sign stands in, as a row of ones, and how much of their sum, for a weight of one; looked for
+        when it is first met."""
+        told = f" {sign} "
+        if told not in self._text:
+            self._absent.add(sign)
+            return
+        asks = [place for place, ask in enumerate(self._asks) if told in ask]
+        ones = row_of(((place, 1) for place in asks), len(self._asks))
+        self._standing[sign] = ones, sum(self._shares[place] for place in asks)
 
     def fit(self, line: dict[str, int], length: float) -> float:
         """How well the entry fits a line of that length, signs and length in parts of _FINE: what each sign adds where it is
         shared."""
         shared = 0
         whole = 0.0
-        places = self._places
-        for sign in [sign for sign in line if sign in places]:
-            asks, part = self._stands(sign)
+        standing, absent = self._standing, self._absent
+        for sign in [sign for sign in line if sign not in standing and sign not in absent]:
+            self._look_for(sign)
+        for sign in [sign for sign in line if sign in standing]:
+            asks, part = standing[sign]
             shared += asks * line[sign]
             whole += line[sign] * part
         angles = sorted(map(mul, numbers_of(shared, len(self._shares)), self._shares), reverse=True)

@@ -40,6 +40,9 @@ def plain(quantity: Any, unit: str, per: str = "") -> float:
     return float(quantity.m_as(unit))
 
 
+_LARGER = {"g": "kg", "mL": "L"}  # what a scale or a can shows of so many
+
+
 class Say:
     """Prints quantities in US or metric measures; with None in just the unit given."""
 
@@ -67,7 +70,12 @@ class Say:
 
     def in_hand(self, value: Any, unit: str) -> str:
         """A single amount split into the measures of the tools: jug and cup, or scale. Empty where it adds nothing."""
-        if hasattr(value, "low") or self.metric:
+        if hasattr(value, "low"):
+            return ""
+        large = _LARGER.get(unit)
+        if large and value >= Q(1, large):
+            return written(*(plain(value, large),) * 2, large)
+        if self.metric:
             return ""
         if value.check("[volume]") and unit in ("floz", "gal", "qt", "pt"):
             ladder = ("gal", "qt", "pt", "floz") if value >= Q(1, "pt") else ("tbsp", "tsp")

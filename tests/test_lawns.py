@@ -2,6 +2,7 @@
 
 from datetime import date, datetime, timedelta
 
+import pytest
 from icalendar import Calendar
 
 from assistant.dialogue import Session, turn
@@ -124,3 +125,24 @@ def test_a_program_that_sows_nothing_is_counted_from_the_day_it_began(tmp_path):
     assert "Green shows" not in card
     # it is no seed day: what hangs on young grass is not said of a lawn that stands
     assert "seeded" not in said("can I mow today")
+
+
+@pytest.mark.parametrize(
+    ("line", "lawn"),
+    [
+        ("Creek Side: 4,400 sq ft, kbg", "Creek Side"),
+        ("Fern Street: 8.8k, tall fescue", "Fern Street"),
+        ("it is called Oak Hollow, 3,000 sq ft of kbg", "Oak Hollow"),
+    ],
+)
+def test_a_name_before_the_facts_begins_a_lawn(tmp_path, line, lawn):
+    said(tmp_path, "the back is 5,000 sq ft of tall fescue")
+    said(tmp_path, line)
+    assert set(Store(tmp_path).lawns()) == {"back lawn", lawn}
+
+
+@pytest.mark.parametrize("line", ["size: 5,000 sq ft of kbg", "my lawn: 5,000 sq ft of kbg", "area: 60x70, kbg"])
+def test_words_that_mean_something_else_begin_none(tmp_path, line):
+    said(tmp_path, "my lawn is 5,000 sq ft of tall fescue")
+    said(tmp_path, line)
+    assert Store(tmp_path).lawns() == ("home lawn",)

@@ -34,6 +34,17 @@ def price_of_nitrogen_in(money: Any, quantity: Any, analysis: Analysis) -> Any:
     return price_of_nitrogen(money / quantity, analysis)
 
 
+def unit_price(money: Any, quantity: Any) -> Any:
+    """Price of a pound or a gallon from the price of a pack: money / what it holds.
+
+    >>> unit_price(Q(180, "USD"), Q(50, "lb")).to("USD / lb")
+    <Quantity(3.6, 'USD / pound')>
+
+    Source: common practice.
+    """
+    return money / quantity
+
+
 def hourly_rate(money: Any, hours: Any) -> Any:
     """Break-even rate for an hour: yearly cost / hours worked.
 

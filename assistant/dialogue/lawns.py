@@ -24,6 +24,10 @@ _OF_ALL_UNNAMED = {
 }  # of all lawns where none is named
 _ON_EACH = {"plan.log"}  # told of several lawns in one line, it is recorded on each
 _RECORDS = {"plan.log", "plan.seen", "plan.resown"}  # what these tell must not land on a lawn that was not meant
+_HEADED = re.compile(r"\s*(?P<name>[A-Za-z][A-Za-z0-9' ]{1,30}?)\s*:\s")
+_CALLED = re.compile(
+    r"\b(?:called|named)\s+(?P<name>[A-Za-z][A-Za-z' ]{1,30}?)(?=\s*(?:[,:]|\d|$)|\s+(?:is|at|has)\b)", re.I
+)
 _PLACE_LAWNS = {"strip": "street strip", "side": "side yard"}
 
 
@@ -41,7 +45,7 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
     """The lawn of a reading, or the lawns between which it is not clear.
 
     A lawn that is named, then the one the talk is about, then the only one there is. A statement about a place that
-    has no lawn yet begins one of that name.
+    has no lawn yet, or headed by a name, begins one of that name.
     """
     if parse.intent == "other.undo":
         return _last_spoken_of(session), ()
@@ -57,7 +61,7 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
     meant = _lawns_named(parse, session, begins=tells)
     if len(meant) > 1 and parse.intent in _RECORDS:
         return "", meant
-    named = meant[0] if meant else ""
+    named = meant[0] if meant else _begun_by_name(parse, session) if tells and not places else ""
     if places and not named:
         return "", ()  # a lawn that is not on record: what is known of another one is not taken for it
     if named:
@@ -80,6 +84,16 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
     if session.lawns and parse.intent.startswith("plan."):
         return "", session.lawns
     return (HOME_LAWN if tells or parse.intent.startswith("plan.") else ""), ()
+
+
+def _begun_by_name(parse: Parse, session: Session) -> str:
+    """The name that a statement gives a lawn of which nothing is on record: `Fern Street: 8.8k`, `a lawn called Creek Side`;
+    empty where every word before the colon means something else."""
+    found = _HEADED.match(parse.text) or _CALLED.search(parse.text)
+    name = lawn_named(found["name"], session.lawns) if found else ""
+    words = name.lower().split()
+    own = bool(set(words) & set(parse.unread)) or (words[-1:] and words[-1] in session.vocabulary.streets)
+    return name if own else ""
 
 
 def _parts_of(lawn: str, lawns: tuple[str, ...]) -> tuple[str, ...]:

@@ -221,6 +221,8 @@ def _help_with(held: OpenQuestion, session: Session) -> Answer:
 
 def _give(parse: Parse, session: Session) -> tuple[Parse, Answer]:
     name, unclear = lawn_meant(parse, session)
+    if name and name not in session.lawns:  # the words of its name are understood by now
+        parse = replace(parse, unread=tuple(word for word in parse.unread if word not in name.lower().split()))
     if name != session.about:  # what was said of another lawn is not carried over to this one
         session.context.clear()
         session.about = name

@@ -162,6 +162,8 @@ class _Reader:
         day = self._program_day(i)
         if day:
             return day
+        if token.text == "0" and self.tape.word(i - 1) == "day":
+            return None  # `day 0 was Aug 30` names seed day
         dated = date_at(self.tokens, i, self.now)
         if dated and not self._is_fraction_with_unit(i, dated[1]):
             return dated
@@ -266,6 +268,7 @@ class _Reader:
             and self.tokens[i + 1].kind == "number"
             and self.tape.texts[i + 1].isdigit()
             and self.tape.word(i + 2) not in ("/", "-")
+            and not (self.tape.texts[i + 1] == "0" and self.tape.word(i + 2) in ("is", "was", "=", ":"))
         ):
             value = self.tokens[i + 1].value
             return Amount("count", value, value, of="program_day"), i + 2
@@ -517,7 +520,7 @@ class _Reader:
             if unit and unit[2].kind == "mass" and self.tape.tag(unit[1])[0] in ("N", "P2O5", "K2O"):  # a pound of N
                 return 1.0, i + 1
             after = self.tape.word(unit[1]) if unit else ""
-            wanted = after == "of" or self.tape.word(i - 1) in ("for", "get", "apply", "need")
+            wanted = after == "of" or self.tape.word(i - 1) in ("for", "get", "apply", "need", "rained", "fell", "got")
             if unit and unit[0] == "inch" and wanted:  # an inch of water
                 return 1.0, i + 1
             if unit and unit[2].kind == "area" and unit[0] in ("acre", "ha"):  # on an acre

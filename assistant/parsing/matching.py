@@ -121,7 +121,9 @@ _LIGHT = {
     "~doubt",
 }  # words that go with any question
 _STOPS = {",", ";", "."}
-_SIDES = (("length", "width"), ("spacing", "along"))  # slots that the two sides of a size may go to
+_EACH_ONE = {"each", "ea", "apiece"}
+_PACKS = {"bag", "sack", "jug", "bottle", "bucket"}
+_SIDES = (("length", "width"), ("spacing", "along"), ("base", "height"))  # slots that the two sides of a size may go to
 _OUTSIDE = {"~elsewhere": 20.0}  # weight of words that belong to no question we can answer
 _UNASKED = 1.5  # and of those that no cue uses
 
@@ -502,6 +504,7 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
     _take_apart(line, entry, slots, used)
     _take_alone(line, entry, slots, used)
     _take_last(line, entry, slots, used)
+    _take_bags(line, entry, slots, used)
     for name, slot in slots.items():
         if isinstance(slot.value, tuple) and slot.value and isinstance(slot.value[0], Amount):
             slots[name] = replace(slot, value=tuple(sorted(slot.value, key=lambda amount: amount.span)))
@@ -522,7 +525,7 @@ def _drop_short_rows(entry: dict[str, Any], slots: dict[str, Slot], line: Line, 
 
 
 def _take_apart(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> None:
-    """`50 by 30` for a shape that wants a length and a width, or for holes so far apart either way."""
+    """`50 by 30` for a shape that wants a length and a width, a base and a height, or for holes so far apart either way."""
     sides = next(
         (pair for pair in _SIDES if entry["slots"].keys() >= set(pair) and slots.keys().isdisjoint(pair)), None
     )
@@ -575,6 +578,25 @@ def _take_alone(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used:
                 used.add(place)
 
 
+def _take_bags(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> None:
+    """`3 bags, 50 lb each`, for an intent that counts no bags: the weight of all of them."""
+    if "quantity" not in slots or {"bags", "pack"} & entry["slots"].keys() or _EACH_ONE.isdisjoint(line.words):
+        return
+    counted = [
+        n
+        for n, reading in enumerate(line.amounts)
+        if n not in used and reading.amount.kind == "count" and reading.amount.of in _PACKS and reading.amount.single
+    ]
+    held = slots["quantity"].value
+    if len(counted) == 1 and isinstance(held, Amount):
+        bags = line.amounts[counted[0]].amount
+        low, high = float(held.low) * float(bags.low), float(held.high) * float(bags.low)
+        slots["quantity"] = replace(
+            slots["quantity"], value=replace(held, low=low, high=high, assumed=f"{bags.text} of {held.text}")
+        )
+        used.add(counted[0])
+
+
 def _is_denominator(line: Line, place: int) -> bool:
     """True for the figure behind `per`, or behind a stroke that no bare number stands before."""
     start = line.amounts[place].start
@@ -614,8 +636,8 @@ def _fit(amount: Amount, spec: dict[str, Any], near: bool) -> float | None:
         if "of" in spec and not (amount.of in spec["of"] or (amount.kind in _SIZED)):
             return None
         tagged = bool(amount.of) and "of" in spec
-        if amount.kind in spec.get("near", ()) and not (near or tagged):
-            return None
+        if amount.kind in spec.get("near", ()) and not (near or (tagged and "bare_per" not in spec)):
+            return None  # `40 lb of seed` is a rate only where its place says so
         if (
             amount.kind in ("date", "duration", "count", "percent", "fraction")
             and spec.get("words")
@@ -662,6 +684,8 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]
                 behind = (reading.start > place) != turned
                 if reading.start > place and set(between) <= _PASSED_BY:
                     gap = 0  # `68 soil temp 62`, `74 gusts to 14`
+                if between == ["at"] and reading.start < place:
+                    gap = -1  # `58 at night, 74 in the day`
                 near.append((gap, not behind, n))
         if near:
             found.add(min(near)[2])

@@ -40,6 +40,7 @@ _SOON = 60  # days ahead within which a day of the year is meant as it stands, w
 _GRASS = "surface.ground"
 _OPEN_SIZED = {"area", "size"}
 _ACROSS = {"across", "diameter", "dia"}
+_FOOTAGE = 100  # feet of a drive that are square feet sooner than a length
 
 
 @dataclass(frozen=True, slots=True)
@@ -410,6 +411,9 @@ def _mark_parts(line: Line) -> None:
         if reading.amount.kind == "number" and last_end is not None and _bare_part(line, reading, last_end):
             taken = replace(reading.amount, kind="area", units=("sq_ft",), assumed="square feet")
             reading = line.amounts[place] = replace(reading, amount=taken)
+        if last_end is not None and _footage(line, reading):
+            taken = replace(reading.amount, kind="area", units=("sq_ft",), assumed="feet taken as square feet")
+            reading = line.amounts[place] = replace(reading, amount=taken)
         if reading.amount.kind not in _OPEN_SIZED:
             continue
         if last_end is not None:
@@ -518,6 +522,13 @@ def _words_between(line: Line, start: int, end: int) -> list[str]:
         for place, token in enumerate(tokens[start:end], start)
         if token.text != "-" or token.spaced or place + 1 >= len(tokens) or tokens[place + 1].kind != "word"
     ]
+
+
+def _footage(line: Line, reading: Reading) -> bool:
+    """`1400 sq ft house and 600 ft driveway`: so much ground, beside an area, though only feet are said."""
+    amount = reading.amount
+    named = any(name.type == "surface" and name.id != _GRASS and start == reading.end for name, start, _ in line.names)
+    return named and amount.kind == "length" and amount.units == ("ft",) and amount.single and amount.low >= _FOOTAGE
 
 
 def _bare_part(line: Line, reading: Reading, last_end: int) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ctypes
 import os
 import sys
 import time
@@ -9,12 +10,26 @@ from pathlib import Path
 
 import pexpect
 import pyte
+import pytest
 
 KEYS = {
     "up": "\x1b[A", "down": "\x1b[B", "right": "\x1b[C", "tab": "\t", "enter": "\r", "escape": "\x1b",
     "f1": "\x1bOP", "f2": "\x1bOQ", "f4": "\x1bOS", "f5": "\x1b[15~", "f6": "\x1b[17~",
     "ctrl-c": "\x03", "ctrl-d": "\x04", "ctrl-r": "\x12",
 }  # fmt: skip
+
+
+keeps_to_permissions = pytest.mark.skipif(
+    sys.platform != "linux" and (not hasattr(os, "geteuid") or os.geteuid() == 0),
+    reason="root keeps to permissions by a call of Linux; elsewhere it is asked of a plain user",
+)
+
+
+def keep_to_permissions() -> None:
+    """What root is before it starts a program: without the leave to write where permissions say no."""
+    if os.geteuid() == 0 and sys.platform == "linux":
+        for leave in (1, 2):  # CAP_DAC_OVERRIDE, CAP_DAC_READ_SEARCH
+            assert ctypes.CDLL(None).prctl(24, leave, 0, 0, 0) == 0  # PR_CAPBSET_DROP
 
 
 class Screen(pyte.HistoryScreen):
@@ -36,7 +51,11 @@ class Terminal:
         self.seen = b""
         call = ["-m", "assistant", "--home", str(home), "--today", today, *arguments]
         self.child = pexpect.spawn(
-            sys.executable, call, env={k: v for k, v in held.items() if v is not None}, dimensions=(rows, columns)
+            sys.executable,
+            call,
+            env={k: v for k, v in held.items() if v is not None},
+            dimensions=(rows, columns),
+            preexec_fn=keep_to_permissions,
         )
         self.child.delaybeforesend = None
 

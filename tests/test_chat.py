@@ -1,6 +1,5 @@
 """The chat as a person meets it: a real pseudo-terminal, keys in, a screen out."""
 
-import os
 import re
 import stat
 import subprocess
@@ -11,7 +10,7 @@ import pytest
 from assistant.lawn.events import Event
 from assistant.lawn.store import Store
 from tests.asking import ligule
-from tests.terminal import Terminal
+from tests.terminal import Terminal, keeps_to_permissions
 
 STARTED = (
     "the back is 4,200 sq ft of tall fescue\nback seeded sep 5 with the light liquid program\n"
@@ -299,9 +298,8 @@ def test_a_damaged_record_is_one_sentence_and_no_traceback(at, tmp_path):
     assert "Traceback" not in chat.text
 
 
+@keeps_to_permissions
 def test_a_record_that_cannot_be_written_ends_no_chat(at, home):
-    if os.geteuid() == 0:
-        pytest.skip("the superuser writes anywhere")
     chat = at(home=home)
     chat.until("next:")
     home.chmod(0o500)

@@ -1,6 +1,5 @@
 """What was acknowledged is on the record: killed five hundred times, written by eight at once, with no room left."""
 
-import ctypes
 import os
 import random
 import resource
@@ -19,7 +18,7 @@ from assistant.lawn import store as stores
 from assistant.lawn.copies import KEPT, copies_of, is_whole, newest_good
 from assistant.lawn.events import Event
 from assistant.lawn.store import Store, StoreError
-from tests.terminal import Terminal
+from tests.terminal import Terminal, keep_to_permissions, keeps_to_permissions
 
 KILLS = 500
 
@@ -156,17 +155,7 @@ def test_a_full_disk_is_said_and_the_earlier_record_stays_whole(tmp_path):
     assert is_whole(tmp_path / "lawns.sqlite")
 
 
-def keep_to_permissions():
-    """What root is before it starts a program: without the leave to write where permissions say no."""
-    if os.geteuid() == 0:
-        for leave in (1, 2):  # CAP_DAC_OVERRIDE, CAP_DAC_READ_SEARCH
-            assert ctypes.CDLL(None).prctl(24, leave, 0, 0, 0) == 0  # PR_CAPBSET_DROP
-
-
-@pytest.mark.skipif(
-    sys.platform != "linux" and (not hasattr(os, "geteuid") or os.geteuid() == 0),
-    reason="root keeps to permissions by a call of Linux; elsewhere it is asked of a plain user",
-)
+@keeps_to_permissions
 def test_a_folder_that_cannot_be_written_is_said_and_the_record_is_still_read(tmp_path):
     home = tmp_path / "home"
     Store(home).append([note("stands")])

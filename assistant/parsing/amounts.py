@@ -479,12 +479,11 @@ class _Reader:
             return replace(made, kind="work_rate", per="hour"), worked[1]
         if made.kind in ("mass", "volume"):
             return self._per_and_tag(made, j)
-        if made.kind == "length" and self.tape.word(j) == "in" and self.tape.word(j + 1) in ("a", "an", "one"):
-            if self.tape.word(j + 2) == "hour":  # six tenths of an inch in an hour
-                return replace(made, kind="speed", per="hour"), j + 3
+        in_an_hour = self.tape.texts[j : j + 3] in (["in", "a", "hour"], ["in", "an", "hour"], ["in", "one", "hour"])
+        j += in_an_hour  # six tenths of an inch in an hour
         if (
             made.kind == "length"
-            and self.tape.word(j) in ("per", "an", "/", "a")
+            and (in_an_hour or self.tape.word(j) in ("per", "an", "/", "a"))
             and self.tape.word(j + 1) in ("hour", "hr", "h", "day", "week", "min", "minute", "second")
         ):
             per = {"hr": "hour", "h": "hour", "min": "minute"}.get(self.tape.word(j + 1), self.tape.word(j + 1))

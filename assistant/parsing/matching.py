@@ -122,7 +122,6 @@ _LIGHT = {
 }  # words that go with any question
 _STOPS = {",", ";", "."}
 _EACH_ONE = {"each", "ea", "apiece"}
-_PACKS = {"bag", "sack", "jug", "bottle", "bucket"}
 _SIDES = (("length", "width"), ("spacing", "along"), ("base", "height"))  # slots that the two sides of a size may go to
 _OUTSIDE = {"~elsewhere": 20.0}  # weight of words that belong to no question we can answer
 _UNASKED = 1.5  # and of those that no cue uses
@@ -582,10 +581,11 @@ def _take_bags(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: 
     """`3 bags, 50 lb each`, for an intent that counts no bags: the weight of all of them."""
     if "quantity" not in slots or {"bags", "pack"} & entry["slots"].keys() or _EACH_ONE.isdisjoint(line.words):
         return
+    packs = entry["slots"]["quantity"]["each_in"]
     counted = [
         n
         for n, reading in enumerate(line.amounts)
-        if n not in used and reading.amount.kind == "count" and reading.amount.of in _PACKS and reading.amount.single
+        if n not in used and reading.amount.kind == "count" and reading.amount.of in packs and reading.amount.single
     ]
     held = slots["quantity"].value
     if len(counted) == 1 and isinstance(held, Amount):
@@ -645,11 +645,14 @@ def _fit(amount: Amount, spec: dict[str, Any], near: bool) -> float | None:
         ):
             return None
         return 2.0 + (1.0 if near else 0.0) + (0.5 if amount.of and "of" in spec else 0.0)
-    if amount.kind == "fraction" and "area" in kinds:
-        return None  # half of what was not said
-    if amount.kind in ("number", "fraction") and near and ("unit" in spec) and kinds:
+    if amount.kind in _bare_kinds(spec) and near and ("unit" in spec) and kinds:
         return 1.5
     return None
+
+
+def _bare_kinds(spec: dict[str, Any]) -> tuple[str, ...]:
+    """What a slot takes without its unit: half of an area says nothing where it is not said of what."""
+    return ("number",) if "area" in spec.get("kind", ()) else ("number", "fraction")
 
 
 def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]) -> set[int]:
@@ -719,8 +722,7 @@ def taken_as(amount: Amount, spec: dict[str, Any]) -> Amount:
 
 def latent(line: Line, spec: dict[str, Any]) -> Amount | None:
     """The one bare number of a line for the one open slot that can take it."""
-    kinds = ("number",) if "area" in spec.get("kind", ()) else ("number", "fraction")
-    numbers = [reading.amount for reading in line.amounts if reading.amount.kind in kinds]
+    numbers = [reading.amount for reading in line.amounts if reading.amount.kind in _bare_kinds(spec)]
     return taken_as(numbers[0], spec) if len(numbers) == 1 and "unit" in spec else None
 
 

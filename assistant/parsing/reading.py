@@ -157,16 +157,19 @@ def _protected(tokens: list[Token], words: list[str], vocabulary: Vocabulary) ->
 def _corrected(tokens: list[Token], text: str, vocabulary: Vocabulary) -> tuple[list[Token], list[tuple[str, str]]]:
     """Typing errors mended, word by word, and what was mended. A name in the middle of a sentence is left alone."""
     made, told = [], []
+    written_with = -1  # the figure that is part of the word before it: b4, et0
     for place, token in enumerate(tokens):
+        if place == written_with:
+            continue
         word = vocabulary.spelled.get(token.text, token.text)
         glued = place + 1 < len(tokens) and tokens[place + 1].kind == "number" and not tokens[place + 1].spaced
         if word == "w" and glued:
             word = "wind"  # 58F w12
-        if word == "b" and glued and tokens[place + 1].text == "4":
-            made.append(replace(token, text="before", end=tokens[place + 1].end))
+        whole = vocabulary.spelled.get(token.text + tokens[place + 1].text) if glued else None
+        if whole:
+            written_with = place + 1
+            made.append(replace(token, text=whole, end=tokens[written_with].end))
             continue
-        if token.text == "4" and made and made[-1].text == "before" and made[-1].end == token.end:
-            continue  # b4
         if word != token.text:
             token = replace(token, text=word)
         elif token.kind == "word" and not (
@@ -408,11 +411,10 @@ def _mark_parts(line: Line) -> None:
     sign, last_end = 1, None
     spoken: list[int] = []
     for place, reading in enumerate(line.amounts):
-        if reading.amount.kind == "number" and last_end is not None and _bare_part(line, reading, last_end):
-            taken = replace(reading.amount, kind="area", units=("sq_ft",), assumed="square feet")
-            reading = line.amounts[place] = replace(reading, amount=taken)
-        if last_end is not None and _footage(line, reading):
-            taken = replace(reading.amount, kind="area", units=("sq_ft",), assumed="feet taken as square feet")
+        bare = reading.amount.kind == "number" and last_end is not None and _bare_part(line, reading, last_end)
+        if bare or (last_end is not None and _footage(line, reading)):
+            assumed = "square feet" if bare else "feet taken as square feet"
+            taken = replace(reading.amount, kind="area", units=("sq_ft",), assumed=assumed)
             reading = line.amounts[place] = replace(reading, amount=taken)
         if reading.amount.kind not in _OPEN_SIZED:
             continue

@@ -50,9 +50,7 @@ _SMALLER = {
 }
 
 
-_MOST_GALLONS = (
-    5  # to a thousand square feet or an acre, told as gallons and ounces: a tank of 30 gal is another figure
-)
+_MOST_GALLONS = 5  # of a rate told as gallons and ounces: a tank of 30 gal before it is another figure
 
 
 def _join(first: Reading, second: Reading, tokens: list[Token]) -> Reading | None:
@@ -102,7 +100,7 @@ def lists_of(readings: list[Reading], words: list[str]) -> list[Reading]:
     for reading in [*readings, None]:
         gap = words[row[-1].end : reading.start] if reading is not None and row else []
         last = not _AND.isdisjoint(gap)  # `and` stands before the last
-        joined = reading is not None and bool(row) and (last or not closed) and _goes_on(row, reading, words)
+        joined = reading is not None and bool(row) and (last or not closed) and _goes_on(row, reading, gap)
         if reading is not None and (joined or not row) and _listable(reading):
             closed = last and ")" not in gap
             row.append(reading)
@@ -120,9 +118,8 @@ def _listable(reading: Reading) -> bool:
     return amount.kind in _LISTED and amount.single and not amount.per and not amount.bound and not amount.of
 
 
-def _goes_on(row: list[Reading], reading: Reading, words: list[str]) -> bool:
+def _goes_on(row: list[Reading], reading: Reading, gap: list[str]) -> bool:
     last = row[-1]
-    gap = words[last.end : reading.start]
     if gap and len(row) > 1 and row[-2].end == last.start and last.amount.kind != reading.amount.kind:
         return False  # `.3 .35 .25 .4, 20 min`: a row without commas ends at one
     same = last.amount.kind in ("number", reading.amount.kind) and (

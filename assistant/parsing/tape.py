@@ -72,7 +72,7 @@ class Tape:
         if (
             self.texts[j] == "in"
             and self._in_is_a_preposition(end)
-            and not (self.word(end) != "the" and self.word(end + 1) in ("day", "week", "hour"))
+            and (self.word(end) == "the" or self.word(end + 1) not in ("day", "week", "hour"))
         ):
             return None
         kind, unit, per = readings[0]

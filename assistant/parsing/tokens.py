@@ -27,9 +27,6 @@ _PAIR = re.compile(r"(?<=\()-?[\d.]+\s*,\s*-?[\d.]+(?=\))")  # (40,95) is a corn
 _MOST = 1e30  # a longer row of figures is cut to this, which no slot believes
 
 
-_REFERENCE = re.compile(r"\bet0\b")  # reference evapotranspiration: its nought is no figure
-
-
 @dataclass(frozen=True, slots=True)
 class Token:
     text: str
@@ -48,7 +45,6 @@ def tokens_of(text: str) -> list[Token]:
     """Numbers, words and single marks of a line, in order, lower case."""
     plain, origin = _plain(text)
     plain = _PAIR.sub(lambda pair: pair.group().replace(",", ";"), plain)
-    plain = _REFERENCE.sub("eto", plain)
     found = []
     last_end = 0
     for match in TOKEN.finditer(plain):

@@ -108,11 +108,11 @@ def _tells_seed_day(parse: Parse, session: Session) -> bool:
 
 
 def _is_a_trouble(parse: Parse, session: Session) -> bool:
-    """`it came up patchy`, where no seed day is known that it could be kept beside: somebody wants help."""
+    """`it came up patchy`, where no seed day is told or known that it could be kept beside: somebody wants help."""
     sight = parse.slots.get("sight")
-    return (
-        sight is not None and sight.value in _TROUBLES and session.open_question is None and not _has_seed_day(session)
-    )
+    if sight is None or sight.value not in _TROUBLES or session.open_question is not None:
+        return False
+    return "seed_day" not in parse.slots and not _has_seed_day(session)
 
 
 def _has_seed_day(session: Session) -> bool:

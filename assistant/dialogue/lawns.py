@@ -24,7 +24,6 @@ _OF_ALL_UNNAMED = {
 }  # of all lawns where none is named
 _ON_EACH = {"plan.log"}  # told of several lawns in one line, it is recorded on each
 _RECORDS = {"plan.log", "plan.seen", "plan.resown"}  # what these tell must not land on a lawn that was not meant
-_HEADED = re.compile(r"\s*(?P<name>[A-Za-z][A-Za-z0-9' ]{1,30}?)\s*:\s")
 _CALLED = re.compile(
     r"\b(?:called|named)\s+(?P<name>[A-Za-z][A-Za-z' ]{1,30}?)(?=\s*(?:[,:]|\d|$)|\s+(?:is|at|has)\b)", re.I
 )
@@ -87,13 +86,12 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
 
 
 def _begun_by_name(parse: Parse, session: Session) -> str:
-    """The name that a statement gives a lawn of which nothing is on record: `Fern Street: 8.8k`, `a lawn called Creek Side`;
-    empty where every word before the colon means something else."""
-    found = _HEADED.match(parse.text) or _CALLED.search(parse.text)
-    name = lawn_named(found["name"], session.lawns) if found else ""
-    words = name.lower().split()
-    own = bool(set(words) & set(parse.unread)) or (words[-1:] and words[-1] in session.vocabulary.streets)
-    return name if own else ""
+    """The name that a statement gives a lawn of which nothing is on record: `Fern Street: 8.8k`, `a lawn called Creek Side`."""
+    heading = next((name.text for name in parse.names if name.type == "heading"), "")
+    called = _CALLED.search(parse.text)
+    own = called and set(called["name"].lower().split()) & {*parse.unread, *session.vocabulary.streets}
+    name = heading or (called["name"] if called and own else "")
+    return lawn_named(name, session.lawns) if name else ""
 
 
 def _parts_of(lawn: str, lawns: tuple[str, ...]) -> tuple[str, ...]:

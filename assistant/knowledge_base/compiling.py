@@ -64,6 +64,15 @@ def _unit_kinds(documents: dict[str, Document]) -> dict[str, list[str]]:
     }
 
 
+def _asked_kinds(documents: dict[str, Document], kinds: dict[str, list[str]]) -> dict[str, list[str]]:
+    """unit -> the kinds that its words may ask for: `how many ounces` asks for a volume or a weight."""
+    measures = {unit: set(map(str, entry["said"])) for unit, entry in documents["measures.yaml"].data.items()}
+    return {
+        unit: sorted({kind for other, words in measures.items() if words & said for kind in kinds[other]})
+        for unit, said in measures.items()
+    }
+
+
 def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: dict[str, list[str]]) -> dict[str, Any]:
     measures: dict[str, list[Any]] = {}
     for unit, entry in documents["measures.yaml"].data.items():
@@ -110,6 +119,7 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
         "about_an_answer": [name for name, entry in intents.items() if entry["about"] == "answer"],
         "bounds": _bounds(intents),
         "unit_kinds": kinds,
+        "asked_kinds": _asked_kinds(documents, kinds),
         "negated": {
             f"{kind}.{key}": f"{kind}.{entry['negated']}"
             for kind, things in documents["names.yaml"].data.items()
@@ -193,7 +203,7 @@ def _intents(documents: dict[str, Document], kinds: dict[str, list[str]]) -> dic
                             "keeps": entry.get("keeps", []), "slots": slots, "cues": cues,
                 "takes": [_takes(slot, slots) for slot in entry.get("needs", [])],
                 "unless": [_term(one) for one in entry.get("unless", [])], "must": [_term(one) for one in entry.get("must", [])],
-                "works": entry.get("works"), "about": entry.get("about", ""), "akin": entry.get("akin", []), "skill": entry.get("skill", ""),
+                "works": entry.get("works"), "about": entry.get("about", ""), "turns": entry.get("turns", ""), "akin": entry.get("akin", []), "skill": entry.get("skill", ""),
                 "measures": _measures(entry.get("works"), kinds) or [[kind, ""] for kind in entry.get("answers", [])],
                 "gives": entry.get("answers") or _given(entry.get("works"), kinds), "lexicon": lexicon, "roles": roles,
                             "say": [example["say"] for example in entry.get("examples", [])][:2]}  # fmt: skip

@@ -524,6 +524,8 @@ class _Reader:
                 return 1.0, i + 1
             if unit and unit[2].kind == "area" and unit[0] in ("acre", "ha"):  # on an acre
                 return 1.0, i + 1
+            if self.tape.holds_others(i):
+                return 1.0, i + 1
         if i == 0 and self.tape.word(1) == "of" and self.tape.word(0) in ("quart", "pint", "gallon"):
             return 1.0, 0  # `quart of product in the jar`
         if self.tape.word(i) in ("pound", "gallon", "quart", "pint", "kilo"):  # (a) pound of nitrogen per thousand

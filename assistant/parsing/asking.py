@@ -37,7 +37,8 @@ def units_asked(tape: Tape, text: str) -> list[Found]:
                 continue
         behind_how = _behind_how_many(tape, i)
         mention = tape.measures.at(tape.tokens, i, tape.texts) if tape.tokens[i].kind == "word" else None
-        if mention and not _free(tape, i, behind_how or mention[1] > i + 1):
+        plain = behind_how or bool(mention and (mention[1] > i + 1 or _turned_to(tape, i, mention[1])))
+        if mention and not _free(tape, i, plain):
             i = mention[1]
             continue
         if mention:
@@ -45,7 +46,7 @@ def units_asked(tape: Tape, text: str) -> list[Found]:
             kind, unit, per = readings[0]
             of, tagged = tape.tag(end)
             said, stop = tape.denominator(tagged)
-            if said and not _figures_between(tape, i, stop):
+            if said and not _figures_between(tape, i, stop) and not tape.holds_others(end + 1):
                 per, end = said, stop
                 if of in ("N", "P2O5", "K2O"):
                     found.append((1, _name(tape, text, f"nutrient.{of}", tagged - 1, tagged)))
@@ -102,6 +103,11 @@ def _free(tape: Tape, i: int, plain: bool) -> bool:
     ):
         return False
     return plain or token.text not in _LEFT_ALONE | _ONE_OF_IT
+
+
+def _turned_to(tape: Tape, i: int, end: int) -> bool:
+    """`30 psi to bar`, `86 f in c`: the last word of a line, behind the one that turns an amount into it."""
+    return tape.word(i - 1) in ("in", "to", "into", "as") and tape.word(end) in ("", "?", "please")
 
 
 def _behind_how_many(tape: Tape, i: int) -> bool:

@@ -41,7 +41,8 @@ def signs_of(
     start, end = part or (0, len(line.text))
     tokens = [n for n, token in enumerate(line.tokens) if start <= token.start < end]
     first, last = (tokens[0], tokens[-1] + 1) if tokens else (0, 0)
-    words = [stem for stem in stems_of(line.text[start:end], like, stems) if not stem.isdigit()]
+    said = " ".join(line.words[first:last])  # typing errors mended
+    words = [stem for stem in stems_of(said, like, stems) if not stem.isdigit()]
     terms = {term for one in line.meanings if first <= one.start < last for term in one.terms} if part else line.terms
     kinds = Counter(_kind(one.amount) for one in line.amounts if first <= one.start < last)
     more = [*(f"={kind}" for kind in kinds), *(f"=={kind}" for kind, often in kinds.items() if often > 1)]

@@ -81,6 +81,7 @@ _NEVER_LOOSE = {
     "measured_as",
     "place",
     "lawn",
+    "heading",
     "nutrient",
     "asked",
     "in_unit",
@@ -200,7 +201,7 @@ def _asked(line: Line, vocabulary: Vocabulary) -> _Asked:
     per = {unit for kind, unit in units if kind == "asked_per" and unit not in EACH}
     return _Asked(
         unit,
-        frozenset(vocabulary.unit_kinds.get(unit, ["count"])) if unit else frozenset(),
+        frozenset(vocabulary.asked_kinds.get(unit, ["count"])) if unit else frozenset(),
         next((unit for kind, unit in units if kind == "asked"), ""),
         frozenset(kind for one in per for kind in _kinds_of_denominator(one, vocabulary)),
     )
@@ -224,6 +225,8 @@ def candidates(line: Line, vocabulary: Vocabulary) -> list[Candidate]:
         if not (cues or whole):
             continue
         slots, used = bind(line, entry)
+        if _cannot_turn(asked, vocabulary, entry, slots):
+            continue
         fits = measured and _whole(line, entry, slots, used)
         fired = [cue for cue in cues if all(_bound(slot, slots) for slot in cue["slots"])]
         if whole and fits and (len(entry["needs"]) > 1 or entry["must"]):
@@ -231,7 +234,7 @@ def candidates(line: Line, vocabulary: Vocabulary) -> list[Candidate]:
         if fired:
             features = _features(line, vocabulary, entry, fired, slots, used, fits)
             features["asked"] = _asked_kind(asked, vocabulary, entry)
-            whole = bool(line.amounts) and not features["loose"] and all(name in slots for name in entry["needs"])
+            whole = bool(line.amounts) and not features["loose"] and not _open_needs(entry, slots)
             features |= {"cued": 1.0, "whole": float(whole and bool(entry["needs"]))}
             found.append(Candidate(intent, slots, features))
     return found
@@ -258,6 +261,8 @@ def _by_likeness(
     entry = vocabulary.intents[intent]
     slots, used = bind(line, entry)
     if entry["works"] and _missing(entry, slots) > _MOST_MISSING:
+        return None
+    if _cannot_turn(asked, vocabulary, entry, slots):
         return None
     features = _features(line, vocabulary, entry, [{"words": [], "slots": []}], slots, used, False)
     return Candidate(
@@ -307,6 +312,14 @@ def _measure_fits(asked: _Asked, vocabulary: Vocabulary, entry: dict[str, Any]) 
     )
 
 
+def _cannot_turn(asked: _Asked, vocabulary: Vocabulary, entry: dict[str, Any], slots: dict[str, Slot]) -> bool:
+    """True for an intent that says an amount in another unit, where the one asked for measures something else."""
+    turned = slots.get(entry["turns"])
+    if turned is None:
+        return bool(entry["turns"])
+    return asked.kinds.isdisjoint(kind for unit in turned.amount.units for kind in vocabulary.unit_kinds.get(unit, ()))
+
+
 def _kinds_of_denominator(per: str, vocabulary: Vocabulary) -> set[str]:
     """`1000 sq_ft` is an area; what is no measure, such as a bag, is of its own kind."""
     unit = per.rpartition(" ")[2]
@@ -316,10 +329,14 @@ def _kinds_of_denominator(per: str, vocabulary: Vocabulary) -> set[str]:
 def _whole(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> bool:
     """True where the line gives all that the intent needs, and no amount besides."""
     left = [reading for place, reading in enumerate(line.amounts) if place not in used]
-    open_ones = [name for name in entry["needs"] if name not in slots]
-    return all(instead_of(entry["slots"][name]) & slots.keys() for name in open_ones) and all(
-        reading.amount.kind in _LIGHT_KINDS for reading in left
-    )
+    return not _open_needs(entry, slots) and all(reading.amount.kind in _LIGHT_KINDS for reading in left)
+
+
+def _open_needs(entry: dict[str, Any], slots: dict[str, Slot]) -> list[str]:
+    """The inputs that an intent still needs; none that another one makes needless."""
+    return [
+        name for name in entry["needs"] if name not in slots and not instead_of(entry["slots"][name]) & slots.keys()
+    ]
 
 
 def _there(line: Line) -> set[str]:
@@ -444,7 +461,7 @@ def _asked_kind(asked: _Asked, vocabulary: Vocabulary, entry: dict[str, Any]) ->
         return 0.0
     if asked.how_many not in entry["slots"].get("asked", {}).get("only", [asked.how_many]):
         return -2.0
-    kinds = vocabulary.unit_kinds.get(asked.how_many, ["count"])
+    kinds = vocabulary.asked_kinds.get(asked.how_many, ["count"])
     return 1.0 if set(kinds) & set(entry["gives"]) else -2.0
 
 

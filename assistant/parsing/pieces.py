@@ -70,11 +70,32 @@ def parted(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[
             groups.append(text)
         asked = asked or stands
     parses = tuple(alone[text] if text in alone else _read_alone(text, vocabulary, now) for text in groups)
+    parses = _with_whole(parses, whole, vocabulary)
     alike = len({parse.intent for parse in parses}) == 1
     answered = any(parse.intent != NONE for parse in parses)
     return (
         () if not (all(map(_stands, parses)) and answered) or (alike and parses[0].intent == whole.intent) else parses
     )
+
+
+def _with_whole(parses: tuple[Parse, ...], whole: Parse, vocabulary: Vocabulary) -> tuple[Parse, ...]:
+    """The pieces, but a line that is one question without doubt stands for the piece that asks it where that is none alone
+    (`sprayed 2,4-D on Aug 22, when is it safe to seed`), and for a seed day that is kept with it."""
+    asking = [parse for parse in parses if "asks" in parse.terms]
+    if len(asking) != 1 or whole.confidence < _NO_DOUBT or whole.intent in (NONE, *RECORDED):
+        return parses
+    keeps = vocabulary.intents[whole.intent]["keeps"] if whole.intent in vocabulary.intents else ()
+    kept = {name: slot.value for name, slot in whole.slots.items() if name in keeps}
+    needless = [
+        parse
+        for parse in parses
+        if parse.intent == "plan.start"
+        and {name: slot.value for name, slot in parse.slots.items()}.items() <= kept.items()
+    ]
+    question = asking[0]
+    if question.confidence < _NO_DOUBT or (needless and question.intent == whole.intent):
+        return tuple(whole if parse is question else parse for parse in parses if parse not in needless)
+    return parses
 
 
 def _without_join(text: str) -> str:

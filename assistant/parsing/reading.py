@@ -98,9 +98,12 @@ class Line:
 
 def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     """Never raises: what cannot be read is in `strange`."""
-    tokens, corrected = _corrected(tokens_of(text), text, vocabulary)
+    tokens = tokens_of(text)
+    heading = _heading(tokens, vocabulary)
+    tokens, corrected = _corrected(tokens, text, vocabulary, heading)
     line = Line(text, tokens, [token.text for token in tokens], corrected=corrected)
-    taken = _protected(tokens, line.words, vocabulary)
+    headed = set(range(heading))
+    taken = _protected(tokens, line.words, vocabulary) | headed
     tape = Tape(tokens, vocabulary.measures, taken)
     asked = units_asked(tape, text)
     with_per = {
@@ -113,7 +116,10 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     more, line.amounts = per_asked(tape, text, line.amounts, with_per)
     line.amounts = lists_of(revised(_without_restated(line), line.words), line.words)
     asked += more
-    _name_things(line, vocabulary, with_per | {place for _, start, end in more for place in range(start, end)})
+    _name_things(line, vocabulary, headed | with_per | {place for _, start, end in more for place in range(start, end)})
+    if heading:
+        span = (tokens[0].start, tokens[heading - 1].end)
+        line.names.append((Name(f"heading.{text[slice(*span)]}", text[slice(*span)], span), 0, heading))
     _beside_places(line)
     _round_pieces(line)
     _mark_parts(line)
@@ -154,12 +160,37 @@ def _protected(tokens: list[Token], words: list[str], vocabulary: Vocabulary) ->
     return taken
 
 
-def _corrected(tokens: list[Token], text: str, vocabulary: Vocabulary) -> tuple[list[Token], list[tuple[str, str]]]:
+def _heading(tokens: list[Token], vocabulary: Vocabulary) -> int:
+    """How many tokens before a colon are a name of somebody's own: `Birch Hollow: 6,400 sq ft`, `Mill Lane 12: 4k`. 0 where
+    they are words that a question is made of (`quick question: 4k`), or name a lawn on record."""
+    words = [token.text for token in tokens]
+    end = next((n for n in range(1, min(len(tokens) - 1, _LONGEST_HEADING)) if words[n] == ":"), 0)
+    if not end or any(token.kind == "mark" for token in tokens[:end]):
+        return 0
+    told = [n for n in range(end) if tokens[n].kind == "word"]
+    street = any(words[n] in vocabulary.streets for n in told[1:])
+    own = street
+    for n in told:
+        meaning = [term for terms, _ in [vocabulary.meanings.at(tokens, n, words) or ((), 0)] for term in terms]
+        if any(term.startswith("lawn.") or (term.startswith("~") and not street) for term in meaning):
+            return 0
+        plain = meaning or words[n] in vocabulary.small or vocabulary.measures.at(tokens, n, words)
+        alone = len(told) == 1 and words[n] in vocabulary.ordinary
+        own = own or not (plain or alone or words[n] in vocabulary.spelled or len(words[n]) < _SHORTEST_NAME)
+    return end if own else 0
+
+
+def _corrected(
+    tokens: list[Token], text: str, vocabulary: Vocabulary, heading: int
+) -> tuple[list[Token], list[tuple[str, str]]]:
     """Typing errors mended, word by word, and what was mended. A name in the middle of a sentence is left alone."""
     made, told = [], []
     written_with = -1  # the figure that is part of the word before it: b4, et0
     for place, token in enumerate(tokens):
         if place == written_with:
+            continue
+        if place < heading:
+            made.append(token)
             continue
         word = vocabulary.spelled.get(token.text, token.text)
         glued = place + 1 < len(tokens) and tokens[place + 1].kind == "number" and not tokens[place + 1].spaced
@@ -226,6 +257,8 @@ def _name_things(line: Line, vocabulary: Vocabulary, taken: set[int]) -> None:
         i += 1
 
 
+_LONGEST_HEADING = 6  # tokens before its colon
+_SHORTEST_NAME = 3  # letters: `12k:` is none
 _OF_PLACES = {"place", "lawn"}
 _SIDES = {"side", "sides", "middle"}  # no names of lawns where they stand alone
 _IS = {"is", "=", ":", "about", "at", "has"}

@@ -96,7 +96,10 @@ class Tape:
         return end == j + 1 and self.tokens[j].spaced and self.texts[j] in ("s", "m")
 
     def _in_is_a_preposition(self, end: int) -> bool:
-        """`5 in the back`, `3 in metric`, `0.9 in June`: no inches."""
+        """`5 in the back`, `3 in metric`, `0.9 in June`, `4.2k in acres`: no inches."""
+        unit = self.measures.at(self.tokens, end, self.texts) if end < len(self.tokens) else None
+        if unit and self.word(unit[1]) in ("", "?"):
+            return True
         return self.word(end) in (
             "the",
             "my",
@@ -219,6 +222,13 @@ class Tape:
     def denominator_thousand(self, k: int) -> tuple[str, int]:
         area = self.area_unit(k + 1)
         return PER_THOUSAND, area[1] if area and area[0] == "sq_ft" else k + 1
+
+    def holds_others(self, i: int) -> bool:
+        """True for the article of `how many ounces in a gallon`: one gallon, and no rate in each of them."""
+        unit = self.unit(i + 1, ("volume", "mass", "length"))
+        if not unit or self.word(i - 1) != "in" or self.word(unit[1]) not in ("", "?"):
+            return False
+        return any(held and held[1] == i - 1 for held in (self.unit(k, (unit[2].kind,)) for k in (i - 2, i - 3)))
 
     def area_unit(self, j: int) -> tuple[str, int] | None:
         unit = self.unit(j, ("area",))

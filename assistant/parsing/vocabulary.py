@@ -58,6 +58,7 @@ class Vocabulary:
         self.bounds: dict[str, dict[str, Any]] = language["bounds"]  # slot -> one of its name with what is possible
         self.by_measure: dict[str, list[str]] = language["by_measure"]
         self.unit_kinds: dict[str, list[str]] = language["unit_kinds"]
+        self.asked_kinds: dict[str, list[str]] = language["asked_kinds"]
         self.negated: dict[str, str] = language["negated"]
         self.intents: dict[str, Any] = knowledge.section("intents")
         table: dict[str, list[Any]] = Unfolding(language["meanings"])

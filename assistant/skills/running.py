@@ -165,6 +165,11 @@ class Running:
         row = self._days_to_germinate(self.state)
         return int(row.amount.low), int(row.amount.high)
 
+    @property
+    def grass(self) -> Slot | None:
+        """The grass that was sown, said or on record; None where nothing is known of it."""
+        return self.species or self.state.facts.get("species")
+
     def _days_to_germinate(self, state: LawnState) -> Row:
         grass = self.species or state.facts.get("species")
         key = str(grass.value).partition(".")[2] if grass else ""
@@ -242,7 +247,7 @@ class Running:
 
     def seed(self) -> list[tuple[str, Any, str]]:
         """(what, rate, source) of the seed that the program sows: its own grass, or the lawn's, at the share it takes."""
-        sows, grass = self.rules.get("sows", {}), self.species or self.state.facts.get("species")
+        sows, grass = self.rules.get("sows", {}), self.grass
         what = sows.get("what") or (str(grass.value) if grass else "")
         rows = self.turn.knowledge.rows(sows.get("rate") or f"{what}.seeding_rate") if what else []
         shares = self.turn.knowledge.rows(sows["share"]) if "share" in sows else []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
-from assistant.answer import ASKS, RECORDED, REFUSED, Answer, Ask
+from assistant.answer import ASKS, RECORDED, REFUSED, Answer, Ask, amount_words
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.program import next_of
@@ -14,6 +14,7 @@ from assistant.skills.turn import Turn
 from assistant.terms import Slot, capital, day_words
 
 _ANY_FEED = "product.fertilizer"
+_DIG = "Dig for a few seeds: plump and white inside, wait a week; soft or gone, sow again while the season allows it."
 _OF_SEED = {"up", "not_up", "patchy", "washed"}  # these hang on a seed day
 # what is held off its days: the words for it, the kinds of step, and what it does to seed
 _HOLDS = {
@@ -42,7 +43,13 @@ def seen(turn: Turn, sight: Slot, **slots: Slot | None) -> Answer:
         return Answer(REFUSED, f"{day_words(day)} is still to come; tell me when you see it.")
     event = _event(turn, kinds.SEEN, day, {"what": key})
     if plan is None:
-        return Answer(RECORDED, f"Kept: {sight_words(key)}, {day_words(day)}.", events=(event,))
+        guess = (
+            each(turn, seed_day, slots.get("species"))[0]
+            if seed_day and key in _OF_SEED and day >= seed_day.amount.day
+            else None
+        )
+        lines = _said_of(turn, guess, key, day) if guess else []
+        return Answer(RECORDED, f"Kept: {sight_words(key)}, {day_words(day)}.", lines=tuple(lines), events=(event,))
     if plan.seed_day.amount.day > day and key in _OF_SEED:
         return Answer(
             REFUSED,
@@ -130,8 +137,15 @@ def _said_of(turn: Turn, plan: Running, key: str, day: date) -> list[str]:
             return [
                 "That is a winter sprout: hard frost may take it. Most of a dormant sowing wakes in spring, and no date moves."
             ]
+        if plan.grass is None:
+            return []
         early = "earlier than" if age < first else "later than" if age > last else "within"
         return [f"Expected on {span}; day {age} is {early} that."]
+    if key == "not_up" and plan.grass is None:
+        return [
+            f"Day {age}. Whether that is late hangs on the grass: {_by_grass(turn)}. Tell me which you sowed.",
+            _DIG,
+        ]
     if key == "not_up":
         until = plan.seed_day.amount.day + timedelta(days=last)
         if day <= until:
@@ -139,7 +153,7 @@ def _said_of(turn: Turn, plan: Running, key: str, day: date) -> list[str]:
         over = (day - until).days
         return [
             f"It is {over} day{'s' if over > 1 else ''} past day {last}, the latest that is printed for it.",
-            "Dig for a few seeds: plump and white inside, wait a week; soft or gone, sow again while the season allows it.",
+            _DIG,
         ]
     if key == "washed":
         return [
@@ -152,6 +166,15 @@ def _said_of(turn: Turn, plan: Running, key: str, day: date) -> list[str]:
             _room_left(turn, plan),
         ]
     return ["A light frost moves no date: keep off white grass until it has thawed."] if key == "frost" else []
+
+
+def _by_grass(turn: Turn) -> str:
+    """When the quickest and the slowest cool-season grass that we know are up."""
+    cool = [key for key, grass in turn.knowledge.section("species").items() if grass["season"] == "cool"]
+    first = {key: turn.knowledge.rows(f"species.{key}.days_to_germinate") for key in cool}
+    known = {key: rows[0].amount for key, rows in first.items() if rows}
+    ends = (min(known, key=lambda key: known[key].low), max(known, key=lambda key: known[key].high))
+    return ", ".join(f"{amount_words(known[key])} for {turn.knowledge.name(f'species.{key}')}" for key in ends)
 
 
 def _room_left(turn: Turn, plan: Running) -> str:

@@ -62,8 +62,8 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
         figures.append(_figure(turn, entry["gives"], result, say, unit, per))
         words[entry["gives"]["label"]] = say(result, unit, per)
     first = order[0][0]
-    said = {name: _said(turn, slot) for name, slot in filled.items()}
-    said |= {label.replace(" ", "_"): text for label, text in words.items()}
+    said = {label.replace(" ", "_"): text for label, text in words.items()}
+    said |= {name: _said(turn, slot) for name, slot in filled.items()}
     said["result"] = words[first["gives"]["label"]]
     of = f" of {first['gives']['of']}" if first["gives"].get("of") else ""
     says = first.get("says", "{result}" + of)

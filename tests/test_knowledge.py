@@ -16,6 +16,7 @@ from assistant.knowledge_base.files import BrokenKnowledge
 from assistant.parsing import Vocabulary, parse_line
 from assistant.parsing import reading as lines
 from assistant.parsing.indexing import learned_of
+from assistant.skills import skill_of
 from assistant.skills.practice import answer
 from assistant.skills.turn import Turn
 from assistant.skills.worked import formula_of
@@ -285,6 +286,17 @@ def test_every_formula_that_an_intent_names_gets_what_it_needs():
             needed = {spec.name for spec in parameters if spec.default is spec.empty}
             lacking += [(intent, one["formula"], name) for name in needed - set(entry["slots"])]
     assert not lacking
+
+
+def test_every_skill_takes_the_slots_of_its_intent():
+    """A slot that its skill does not take would be answered with `those figures do not go together`."""
+    foreign = []
+    for intent, entry in Vocabulary(load(None)).intents.items():
+        if not entry["works"]:
+            parameters = inspect.signature(skill_of(intent, entry)).parameters
+            if not any(one.kind is one.VAR_KEYWORD for one in parameters.values()):
+                foreign += [(intent, name) for name in entry["slots"] if name not in parameters]
+    assert not foreign
 
 
 # what was learned of all that is asked --------------------------------------------------------------------------------

@@ -7,6 +7,7 @@ from icalendar import Calendar
 
 from assistant.dialogue import Session, turn
 from assistant.knowledge_base import load
+from assistant.lawn.state import fold
 from assistant.lawn.store import Store
 from assistant.terms import Now
 from tests.asking import ligule
@@ -146,3 +147,58 @@ def test_words_that_mean_something_else_begin_none(tmp_path, line):
     said(tmp_path, "my lawn is 5,000 sq ft of tall fescue")
     said(tmp_path, line)
     assert Store(tmp_path).lawns() == ("home lawn",)
+
+
+# what the record takes, and what it does not ---------------------------------------------------------------------------
+
+
+def told(home, *lines):
+    return said(home, *lines, moment=datetime(2026, 9, 5))
+
+
+def test_a_watering_is_recorded_as_nothing_else(tmp_path):
+    told(tmp_path, "the front is 2,400 sq ft of tall fescue")
+    told(tmp_path, "seeded aug 29, granular")
+    before = len(Store(tmp_path).events())
+    assert "what was done" in told(tmp_path, "watered it 20 minutes this morning").headline
+    assert len(Store(tmp_path).events()) == before
+
+
+def test_a_deed_is_no_answer_to_the_question_for_a_day(tmp_path):
+    told(tmp_path, "the front is 2,400 sq ft of tall fescue", "is it too late to seed", "mowed the front today")
+    assert {event.kind for event in Store(tmp_path).events()} == {"told", "mowed"}
+
+
+@pytest.mark.parametrize(
+    "words", ["actually it was august 24", "no i seeded it august 24 not august 22", "i seeded it aug 24 not aug 22"]
+)
+def test_a_seed_day_told_wrongly_is_put_right_by_the_next_line(tmp_path, words):
+    answer = told(tmp_path, "the back is 3,000 sq ft of kbg", "i seeded it on august 22", words, "when did i seed")
+    assert "Mon 24 August 2026" in answer.headline
+
+
+def test_a_herbicide_on_young_seedlings_is_warned_of(tmp_path):
+    answer = told(tmp_path, "seeded tall fescue on aug 29", "granular", "sprayed 2,4-d this morning")
+    assert any(line.startswith("New grass, day 7: 2,4-D on it waits 2 to 3 mowings") for line in answer.lines)
+
+
+def test_work_on_a_place_is_not_kept_on_another_lawn(tmp_path):
+    told(tmp_path, "the back is 3,000 sq ft of kbg", "mowed the front today")
+    assert {event.lawn for event in Store(tmp_path).events() if event.kind == "mowed"} == {"front lawn"}
+    assert told(tmp_path, "mowed maple st today").status == "refused"
+
+
+@pytest.mark.parametrize(
+    ("line", "seed_day"), [("seeded elm 12 aug 25", "2026-08-25"), ("seeded elm 12 on aug 29", "2026-08-29")]
+)
+def test_the_number_of_a_house_is_no_day(tmp_path, line, seed_day):
+    told(tmp_path, line)
+    store = Store(tmp_path)
+    assert list(store.lawns()) == ["elm 12"]
+    assert str(fold("elm 12", store.events("elm 12")).seed_day) == seed_day
+
+
+def test_a_piece_changes_the_area_before(tmp_path):
+    assert told(tmp_path, "doing a backyard 62x48", "minus a 12x20 patio", "how big is the back").figures[0].low == 2736
+    other = tmp_path / "other"
+    assert told(other, "its 85 by 70 minus a 12x16 shed", "wait the shed is 12 by 12").figures[0].low == 5806

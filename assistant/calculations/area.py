@@ -144,6 +144,30 @@ def half_circle(diameter: Any) -> Any:
     return circle(diameter) / 2
 
 
+@ureg.check("[length]")
+def half_circle_of_radius(radius: Any) -> Any:
+    """Area of a half circle: half of 3.1416 x radius squared.
+
+    >>> round(half_circle_of_radius(Q(20, "ft")), 1)
+    <Quantity(628.3, 'foot ** 2')>
+
+    Source: osuokc-calibration (circles).
+    """
+    return circle_of_radius(radius) / 2
+
+
+@ureg.check("[length]")
+def quarter_circle(radius: Any) -> Any:
+    """Area of a quarter of a circle, a corner lot cut round: a quarter of 3.1416 x radius squared.
+
+    >>> round(quarter_circle(Q(35, "ft")), 1)
+    <Quantity(962.1, 'foot ** 2')>
+
+    Source: osuokc-calibration (circles).
+    """
+    return circle_of_radius(radius) / 4
+
+
 @ureg.check("[length]", "[length]")
 def ring_of_band(inner: Any, band: Any) -> Any:
     """Area of a band all around a circle.

@@ -143,6 +143,17 @@ def from_nozzle(flow: Any, speed: Any, spacing: Any) -> Any:
     return flow / (speed * spacing)
 
 
+def from_boom(nozzles: Any, flow: Any, speed: Any, width: Any) -> Any:
+    """Carrier rate of a boom: all its nozzles' flow / (speed x width).
+
+    >>> round(from_boom(Q(15, ""), Q(0.3, "gal / minute"), Q(3, "mph"), Q(15, "ft")).to("gal / acre"), 1)
+    <Quantity(49.5, 'gallon / acre')>
+
+    Source: mu-g1272 (5,940 x gpm / (mph x inches), with the spacing as width / nozzles).
+    """
+    return nozzles * flow / (speed * width)
+
+
 def flow_needed(carrier: Any, speed: Any, spacing: Any) -> Any:
     """Flow that one nozzle must give for a carrier rate: carrier x speed x spacing.
 

@@ -24,6 +24,8 @@ _ALWAYS_NEW = ("plan.log", "plan.show", "plan.next", "plan.facts")
 _GOES_ON = {"revise", "same", "goes_on", "as_well"}  # words that lean on the last question
 _AGAIN = {"same", "goes_on", "as_well"}  # of these, what says a deed a second time
 _A_BARE_ONE = 3  # words of a line that asks about the last answer and no more
+_DAYS = ("seed_day", "first_freeze", "happened_on", "day")  # what a day answers
+_WORK = {"water", "mow", "feed", "spray", "aerate"}
 _BACK = 4  # questions back that a change may mean
 _ASKS = {"how_much", "how_big", "when", "may_i", "why", "what_if", "next", "first_cut"}
 _OTHER_THINGS = {"how_long", "how_big", "when", "why", "bag"}
@@ -42,6 +44,8 @@ def followed(parse: Parse, session: Session) -> Parse:
         return as_intent(parse, "plan.next", session.vocabulary, session.now)
     if parse.intent == "plan.log" and _tells_seed_day(parse, session):
         return as_intent(parse, "plan.start", session.vocabulary, session.now)
+    if _corrects_seed_day(parse, session):
+        return as_intent(parse, "plan.start", session.vocabulary, session.now)
     held = session.open_question
     if held is not None and held.slot == "entry":
         session.open_question = None
@@ -57,6 +61,9 @@ def followed(parse: Parse, session: Session) -> Parse:
             return taken
         if _is_new(parse, held.parse.intent, held.slot):
             return parse
+    pieced = _with_a_piece(parse, session)
+    if pieced is not None:
+        return pieced
     if session.last:
         lawn = _lawn_picked(parse.text, session)
         if lawn:
@@ -100,11 +107,24 @@ def _asks_for_its_day(parse: Parse, session: Session) -> bool:
 
 def _tells_seed_day(parse: Parse, session: Session) -> bool:
     """`i put the seed down this morning`, where no seed day is known: no step is ticked off, that day is it."""
-    if "seeded" not in parse.terms or not any(amount.kind == "date" for amount in parse.amounts):
+    of_seed = "seeded" in parse.terms or any(amount.of == "seed" for amount in parse.amounts)
+    if not of_seed or not any(amount.kind == "date" for amount in parse.amounts):
         return False
     if any(name.type in ("deed", "product", "ingredients") for name in parse.names):
         return False
     return not _has_seed_day(session)
+
+
+def _corrects_seed_day(parse: Parse, session: Session) -> bool:
+    """`actually it was august 24`, right after a seed day was kept: that day, and no deed denied."""
+    told = session.last[1].events if session.last else ()
+    days = [amount for amount in parse.amounts if amount.kind == "date"]
+    only = len(days) == len(parse.amounts) == 1 and days[0].bound == "" and "asks" not in parse.terms
+    return (
+        only
+        and bool(parse.terms & {"revise", "denied"})
+        and any("seed_day" in event.body.get("facts", ()) for event in told)
+    )
 
 
 def _is_a_trouble(parse: Parse, session: Session) -> bool:
@@ -140,11 +160,21 @@ def _answering(parse: Parse, held: OpenQuestion, session: Session) -> Parse | No
     if place is not None and held.slot == "program":
         form = "liquid" if "light liquid" in held.choices[place].partition(":")[0] else "granular"
         return _merged(held.parse, {held.slot: Slot(held.slot, f"feeding.{form}")}, parse)
+    if _tells_another_deed(parse, held):
+        return None
     found = fragment(parse.text, held.parse.intent, session.vocabulary, session.now, held.slot)
     told = held.slot in found and "asks" not in parse.terms and not parse.terms & _ASKS
     if not told and _is_new(parse, held.parse.intent, held.slot):
         return None
     return _merged(replace(held.parse, rivals=()), found, parse) if found else None
+
+
+def _tells_another_deed(parse: Parse, held: OpenQuestion) -> bool:
+    """`mowed the front today`, `i watered today`, where a day is asked for: no answer to it."""
+    if held.slot not in _DAYS or "asks" in parse.terms:
+        return False
+    named = any(name.type in ("deed", "product", "ingredients", "step") for name in parse.names)
+    return bool(parse.terms & _WORK) or (named and parse.intent == "plan.log" and parse.confidence >= _OWN_QUESTION)
 
 
 def _sizes(held: OpenQuestion) -> tuple[float, ...]:
@@ -196,6 +226,26 @@ def _changing(parse: Parse, session: Session) -> Parse | None:
     kept = _for_another_lawn(before).slots if lawn else before.slots
     carried = {name: slot for name, slot in session.filled.items() if slot.origin == "context" and name not in found}
     return _merged(replace(before, slots={**carried, **kept} if not lawn else kept), found, parse)
+
+
+def _with_a_piece(parse: Parse, session: Session) -> Parse | None:
+    """`minus a 12x20 patio` right after an area, `wait, the shed is 12 by 12` after one that held a shed: that area again,
+    with the piece taken off, or in place of the one of its name."""
+    pieces = parse.amounts
+    if not pieces or any(one.kind not in ("area", "size") for one in pieces) or parse.terms & {*_ASKS, "asks"}:
+        return None
+    named = {one.of for one in pieces if one.of}
+    for earlier in reversed(session.trail[-_BACK:]):
+        held = earlier.slots["area"].value if "area" in earlier.slots else None
+        if not isinstance(held, tuple):
+            continue
+        kept = tuple(one for one in held if one.of not in named)
+        replaced = len(named) == len(pieces) == len(held) - len(kept)
+        if not replaced and not (len(pieces) == 1 and "minus" in parse.terms and earlier is session.trail[-1]):
+            continue
+        taken_off = tuple(replace(one, sign=-1) for one in pieces)
+        return _merged(earlier, {"area": Slot("area", (*kept, *taken_off))}, parse)
+    return None
 
 
 def _asks_for_another_thing(parse: Parse, before: Parse) -> bool:

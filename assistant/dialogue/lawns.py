@@ -57,14 +57,15 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
         return "", tuple(sorted(place.partition(".")[2] for place in places))
     if any(name.type == "others" for name in parse.names):
         return "", ()  # somebody else's lawn: nothing of the record fits it
-    meant = _lawns_named(parse, session, begins=tells)
+    begins = tells or (parse.intent in _RECORDS and HOME_LAWN not in session.lawns)
+    meant = _lawns_named(parse, session, begins=begins)
     if len(meant) > 1 and parse.intent in _RECORDS:
         return "", meant
     named = meant[0] if meant else _begun_by_name(parse, session) if tells and not places else ""
     if places and not named:
         return "", ()  # a lawn that is not on record: what is known of another one is not taken for it
     if named:
-        if tells or named in session.lawns:
+        if begins or named in session.lawns:
             session.lawn = named
         return named, ()
     elsewhere = _in_another_state(parse, session, session.lawn)
@@ -87,10 +88,10 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
 
 def _begun_by_name(parse: Parse, session: Session) -> str:
     """The name that a statement gives a lawn of which nothing is on record: `Fern Street: 8.8k`, `a lawn called Creek Side`."""
-    heading = next((name.text for name in parse.names if name.type == "heading"), "")
+    site = next((name.text for name in parse.names if name.type == "site"), "")
     called = _CALLED.search(parse.text)
     own = called and set(called["name"].lower().split()) & {*parse.unread, *session.vocabulary.streets}
-    name = heading or (called["name"] if called and own else "")
+    name = site or (called["name"] if called and own else "")
     return lawn_named(name, session.lawns) if name else ""
 
 
@@ -134,6 +135,9 @@ def stranger(parse: Parse) -> str:
     """A word that stands where a lawn is named and that nobody told of: `put it down on elm`; empty where there is none."""
     if parse.intent not in _RECORDS or any(name.type in ("lawn", "place") for name in parse.names):
         return ""
+    site = next((name.text for name in parse.names if name.type == "site"), "")
+    if site:
+        return site
     for word in parse.unread:
         if re.search(rf"\b(on|at|for|over at)\s+(the\s+)?{re.escape(word)}\b", parse.text, re.IGNORECASE):
             return word

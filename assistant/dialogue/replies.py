@@ -29,7 +29,8 @@ def out_of_scope(parse: Parse, vocabulary: Vocabulary, now: Now) -> Answer:
         return Answer(UNSURE, _which(len(titles)), choices=titles)
     if titles:
         return Answer(OUT_OF_SCOPE, f"I can't answer that.{heard} The nearest that I know:", choices=titles)
-    near = [intent for intent in dict.fromkeys((*parse.nearest, *_ALWAYS)) if vocabulary.intents[intent]["say"]][:3]
+    known = dict.fromkeys((*parse.nearest, *_ALWAYS))
+    near = [one for one in known if vocabulary.intents[one]["say"] and not vocabulary.intents[one]["about"]][:3]
     choices = tuple(_title(f"{OF_INTENTS}{intent}", parse, vocabulary, now) for intent in near)
     return Answer(
         OUT_OF_SCOPE, f"I can't answer that.{heard} I know seeding lawns; the nearest I can do:", choices=choices

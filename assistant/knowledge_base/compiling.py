@@ -18,7 +18,7 @@ _RARE = 20
 _OF_MANY = 0.5  # of a question that one formula answers
 _LEAST_WEIGHT = 0.3
 _BY_ENTRY = ("sources", "glossary")  # of these a question looks at a few entries
-_LISTS = ("small", "begins", "picks", "spelled", "streets")  # of words.yaml, what is no word of a cue
+_LISTS = ("small", "begins", "picks", "spelled", "streets", "street_names")  # of words.yaml, what is no word of a cue
 _TERM = re.compile(r"\{[^}]*\}|<[^>]*>|\S+")
 # file -> the type its entries have as names
 _NAMED = {"species": "species", "products": "product", "ingredients": "ingredients", "states": "state"}
@@ -107,6 +107,7 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
         "small": sorted({word for phrase in words["small"] for word in words_of(str(phrase))}),
         "spelled": {str(short): str(word) for short, word in words["spelled"].items()},
         "streets": words["streets"],
+        "street_names": words["street_names"],
         "defines": defining(documents),
         "begins": _table({str(phrase): True for phrase in words["begins"]}),
         "picks": {

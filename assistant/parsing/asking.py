@@ -106,8 +106,8 @@ def _free(tape: Tape, i: int, plain: bool) -> bool:
 
 
 def _turned_to(tape: Tape, i: int, end: int) -> bool:
-    """`30 psi to bar`, `86 f in c`: the last word of a line, behind the one that turns an amount into it."""
-    return tape.word(i - 1) in ("in", "to", "into", "as") and tape.word(end) in ("", "?", "please")
+    """`30 psi to bar`, `86 f in c`, `in l per ha`: the last measure of a line, behind the word that turns an amount into it."""
+    return tape.word(i - 1) in ("in", "to", "into", "as") and tape.word(end) in ("", "?", "please", "per", "/")
 
 
 def _behind_how_many(tape: Tape, i: int) -> bool:

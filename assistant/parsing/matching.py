@@ -81,7 +81,7 @@ _NEVER_LOOSE = {
     "measured_as",
     "place",
     "lawn",
-    "heading",
+    "site",
     "nutrient",
     "asked",
     "in_unit",
@@ -103,7 +103,21 @@ _LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than 
 _ONE_COUNTS = {"rate", "mix", "mass", "money", "price", "analysis"}  # a second of these makes it another question
 _MEASURED = {"length", "depth", "volume", "area", "size", "flow", "mix", "rate", "speed"}
 OF_SIDES = {"ft", "yd", "m"}
-_PASSED_BY = {"temp", "temps", "temperature", "to", "up", "at", "of"}  # between a role word and its figure
+_PASSED_BY = {
+    "temp",
+    "temps",
+    "temperature",
+    "to",
+    "up",
+    "at",
+    "of",
+    "tonight",
+    "today",
+    "tomorrow",
+    "overnight",
+    "is",
+    "around",
+}  # between a role word and its figure
 _REACH = 4  # words that may stand between a role word and its amount, where its slot does not say less
 _OF_A_CLASS = ".any_"  # `clover with triclopyr`: a name for a whole class gives way to one of its members
 _LIGHT = {
@@ -436,7 +450,12 @@ def _loose(
         for meaning in line.meanings
         if set(meaning.terms) & lexicon
     }
-    never = {name.span for name, _, _ in line.names if name.type in _NEVER_LOOSE}
+    types_used = {one.partition(".")[0] for one in names_used}
+    never = {
+        name.span
+        for name, _, _ in line.names
+        if name.type in _NEVER_LOOSE or (_OF_A_CLASS in name.id and name.type in types_used)  # clover, with triclopyr
+    }
     names = {name.span for name, _, _ in line.names} - spans_used - never - meant
     bound = {one.kind for slot in slots.values() for one in slot.amounts}
     species = {name.id for name, _, _ in line.names if name.type == "species"} if "species" in slots else set()

@@ -12,7 +12,7 @@ from assistant.parsing.choosing import NONE, OF_ENTRIES, RECORDED, SHORT_ONES, c
 from assistant.parsing.matching import OF_SIDES, bind, names_of
 from assistant.parsing.reading import Line, read
 from assistant.parsing.vocabulary import Vocabulary
-from assistant.terms import Now, Parse
+from assistant.terms import Now, Parse, Slot
 
 _ENDS = {"?", "!", ";"}
 _TAGS = {"right", "correct", "yes", "huh", "eh"}  # `it takes 4 lb, right?` asks nothing yet
@@ -28,6 +28,7 @@ _OF_A_STORY = 0.8  # how sure a story's question is at the most
 _NO_DOUBT = 0.9
 _OF_A_SUM = {"rate", "analysis", "mass", "volume", "mix", "flow"}
 _A_SUM = 2
+_SHARED = ("area", "species")  # what two questions of a line have in common more often than not
 _NAMES_TOLD = ("species", "job", "product", "tank", "state")
 
 
@@ -71,7 +72,8 @@ def parted(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[
         asked = asked or stands
     parses = tuple(alone[text] if text in alone else _read_alone(text, vocabulary, now) for text in groups)
     parses = _with_whole(parses, whole, vocabulary)
-    alike = len({parse.intent for parse in parses}) == 1
+    parses = tuple(_with_shared(parse, line, vocabulary) if "asks" in parse.terms else parse for parse in parses)
+    alike = len({parse.intent for parse in parses}) == 1 and not all(_is_full(parse, vocabulary) for parse in parses)
     answered = any(parse.intent != NONE for parse in parses)
     return (
         () if not (all(map(_stands, parses)) and answered) or (alike and parses[0].intent == whole.intent) else parses
@@ -162,13 +164,35 @@ def _asks(text: str, vocabulary: Vocabulary, now: Now) -> bool:
 
 def _with_told(parse: Parse, line: Line, vocabulary: Vocabulary) -> Parse:
     """The reading with what it needs from the rest of the story: an amount with a unit, the only one of its kind; a name."""
+    if parse.intent not in vocabulary.intents or parse.intent in OF_ENTRIES:
+        return parse
+    slots = {**parse.slots, **_told_elsewhere(parse, line, vocabulary)}
+    return replace(parse, slots=slots, names=names_of(line), amounts=tuple(reading.amount for reading in line.amounts))
+
+
+def _with_shared(parse: Parse, line: Line, vocabulary: Vocabulary) -> Parse:
+    """A question of a line of two, with the area or the grass that the line tells once: `how much seed and how much starter
+    for 3,000 sq ft of tall fescue`."""
+    told = _told_elsewhere(parse, line, vocabulary)
+    shared = {name: slot for name, slot in told.items() if name in _SHARED}
+    return replace(parse, slots={**parse.slots, **shared}) if shared else parse
+
+
+def _is_full(parse: Parse, vocabulary: Vocabulary) -> bool:
+    """True for a question of ours that lacks nothing."""
+    entry = vocabulary.intents.get(parse.intent)
+    return entry is not None and bool(entry["needs"]) and all(name in parse.slots for name in entry["needs"])
+
+
+def _told_elsewhere(parse: Parse, line: Line, vocabulary: Vocabulary) -> dict[str, Slot]:
+    """What the whole line gives for a question in it: an amount with a unit, the only one of its kind; a name."""
     entry = vocabulary.intents.get(parse.intent)
     if not entry or parse.intent in OF_ENTRIES:
-        return parse
+        return {}
     found, _ = bind(line, entry)
     kinds = Counter(reading.amount.measures for reading in line.amounts)
     sides = any(reading.amount.kind == "length" and reading.amount.unit in OF_SIDES for reading in line.amounts)
-    told = {
+    return {
         name: slot
         for name, slot in found.items()
         if name not in parse.slots
@@ -176,5 +200,3 @@ def _with_told(parse: Parse, line: Line, vocabulary: Vocabulary) -> Parse:
         and (slot.amounts or name in _NAMES_TOLD)
         and not (sides and any(one.kind == "size" for one in slot.amounts))  # one piece of several
     }
-    amounts = tuple(reading.amount for reading in line.amounts)
-    return replace(parse, slots={**parse.slots, **told}, names=names_of(line), amounts=amounts)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from functools import cached_property
 
-from assistant.parsing import numbers
+from assistant.parsing import dates, numbers
 from assistant.parsing.amounts import amounts_of
 from assistant.parsing.asking import per_asked, units_asked
 from assistant.parsing.readings import Reading, lists_of
@@ -99,11 +99,11 @@ class Line:
 def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     """Never raises: what cannot be read is in `strange`."""
     tokens = tokens_of(text)
-    heading = _heading(tokens, vocabulary)
-    tokens, corrected = _corrected(tokens, text, vocabulary, heading)
+    sites = _sites(tokens, vocabulary)
+    of_sites = {place for start, end in sites for place in range(start, end)}
+    tokens, corrected = _corrected(tokens, text, vocabulary, of_sites)
     line = Line(text, tokens, [token.text for token in tokens], corrected=corrected)
-    headed = set(range(heading))
-    taken = _protected(tokens, line.words, vocabulary) | headed
+    taken = _protected(tokens, line.words, vocabulary) | of_sites
     tape = Tape(tokens, vocabulary.measures, taken)
     asked = units_asked(tape, text)
     with_per = {
@@ -116,15 +116,18 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     more, line.amounts = per_asked(tape, text, line.amounts, with_per)
     line.amounts = lists_of(revised(_without_restated(line), line.words), line.words)
     asked += more
-    _name_things(line, vocabulary, headed | with_per | {place for _, start, end in more for place in range(start, end)})
-    if heading:
-        span = (tokens[0].start, tokens[heading - 1].end)
-        line.names.append((Name(f"heading.{text[slice(*span)]}", text[slice(*span)], span), 0, heading))
+    _name_things(
+        line, vocabulary, of_sites | with_per | {place for _, start, end in more for place in range(start, end)}
+    )
+    for start, end in sites:
+        span = (tokens[start].start, tokens[end - 1].end)
+        line.names.append((Name(f"site.{text[slice(*span)]}", text[slice(*span)], span), start, end))
     _beside_places(line)
     _round_pieces(line)
     _mark_parts(line)
     line.names += asked
     line.starts = [place for place in range(len(tokens)) if vocabulary.begins.at(tokens, place, line.words)]
+    _without_its_end(line)
     _past_days(line, now)
     _degrees(line)
     for reading in line.amounts:
@@ -160,10 +163,23 @@ def _protected(tokens: list[Token], words: list[str], vocabulary: Vocabulary) ->
     return taken
 
 
-def _heading(tokens: list[Token], vocabulary: Vocabulary) -> int:
-    """How many tokens before a colon are a name of somebody's own: `Birch Hollow: 6,400 sq ft`, `Mill Lane 12: 4k`. 0 where
-    they are words that a question is made of (`quick question: 4k`), or name a lawn on record."""
+def _sites(tokens: list[Token], vocabulary: Vocabulary) -> list[tuple[int, int]]:
+    """Where names of somebody's own stand, such as no word of ours is: before a colon, by a street, by a number."""
     words = [token.text for token in tokens]
+    heading = _heading(tokens, words, vocabulary)
+    found = [(0, heading)] if heading else []
+    place = heading
+    while place < len(tokens):
+        end = _address(tokens, words, place, vocabulary)
+        if end:
+            found.append((place, end))
+        place = max(place + 1, end)
+    return found
+
+
+def _heading(tokens: list[Token], words: list[str], vocabulary: Vocabulary) -> int:
+    """How many tokens before a colon are a name: `Birch Hollow: 6,400 sq ft`, `Mill Lane 12: 4k`. 0 where they are words
+    that a question is made of (`quick question: 4k`), or name a lawn on record."""
     end = next((n for n in range(1, min(len(tokens) - 1, _LONGEST_HEADING)) if words[n] == ":"), 0)
     if not end or any(token.kind == "mark" for token in tokens[:end]):
         return 0
@@ -171,7 +187,7 @@ def _heading(tokens: list[Token], vocabulary: Vocabulary) -> int:
     street = any(words[n] in vocabulary.streets for n in told[1:])
     own = street
     for n in told:
-        meaning = [term for terms, _ in [vocabulary.meanings.at(tokens, n, words) or ((), 0)] for term in terms]
+        meaning, _ = vocabulary.meanings.at(tokens, n, words) or ((), 0)
         if any(term.startswith("lawn.") or (term.startswith("~") and not street) for term in meaning):
             return 0
         plain = meaning or words[n] in vocabulary.small or vocabulary.measures.at(tokens, n, words)
@@ -180,8 +196,33 @@ def _heading(tokens: list[Token], vocabulary: Vocabulary) -> int:
     return end if own else 0
 
 
+def _address(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabulary) -> int:
+    """Where an address ends that begins here, else 0: `Elm 12`, `Mill Lane 4`; the number of `oak 4 lb` is none, nor that of
+    `elm 12 aug`."""
+    known = vocabulary.meanings.at(tokens, place, words) or vocabulary.measures.at(tokens, place, words)
+    if tokens[place].kind != "word" or known:
+        return 0
+    end = place + 1
+    street = end < len(words) and words[end] in vocabulary.streets and words[place] not in vocabulary.small
+    end += street
+    if not (street or words[place] in vocabulary.street_names):
+        return 0
+    if (
+        end < len(tokens)
+        and tokens[end].kind == "number"
+        and words[end].isdigit()
+        and len(words[end]) <= _LONGEST_NUMBER
+    ):
+        behind, next_one = words[end + 1 : end + 2], words[end + 2 : end + 3]
+        month = behind and behind[0] in dates.MONTHS and not (next_one and next_one[0].isdigit())
+        measured = behind and (behind[0] in _OF_A_FIGURE or vocabulary.measures.at(tokens, end + 1, words))
+        if not (month or measured):
+            return end + 1
+    return end if street else 0
+
+
 def _corrected(
-    tokens: list[Token], text: str, vocabulary: Vocabulary, heading: int
+    tokens: list[Token], text: str, vocabulary: Vocabulary, left_alone: set[int]
 ) -> tuple[list[Token], list[tuple[str, str]]]:
     """Typing errors mended, word by word, and what was mended. A name in the middle of a sentence is left alone."""
     made, told = [], []
@@ -189,7 +230,7 @@ def _corrected(
     for place, token in enumerate(tokens):
         if place == written_with:
             continue
-        if place < heading:
+        if place in left_alone:
             made.append(token)
             continue
         word = vocabulary.spelled.get(token.text, token.text)
@@ -250,19 +291,25 @@ def _name_things(line: Line, vocabulary: Vocabulary, taken: set[int]) -> None:
             i = unit[1]
             continue
         if line.tokens[i].kind == "word" and line.words[i] not in vocabulary.small:
-            if i + 1 < len(line.words) and line.words[i + 1] in vocabulary.streets and not in_amount & {i + 1}:
-                i += 2  # fern street
-                continue
             line.strange.append(i)
         i += 1
 
 
+_UNTIL = {"til", "till", "until"}
 _LONGEST_HEADING = 6  # tokens before its colon
+_LONGEST_NUMBER = 4  # digits of a house
+_OF_A_FIGURE = {"x", "by", "k", "m", "/", "%", "to", "-", "*", "°"}
 _SHORTEST_NAME = 3  # letters: `12k:` is none
 _OF_PLACES = {"place", "lawn"}
 _SIDES = {"side", "sides", "middle"}  # no names of lawns where they stand alone
 _IS = {"is", "=", ":", "about", "at", "has"}
 _TURNED_DOWN = {"species", "product", "ingredients"}
+
+
+def _without_its_end(line: Line) -> None:
+    """`no rain til monday`: the day belongs to the weather, and is none that is asked about."""
+    weather = {end for name, _, end in line.names if name.type == "weather" and line.words[end - 1] in _UNTIL}
+    line.amounts = [one for one in line.amounts if not (one.amount.kind == "date" and one.start in weather)]
 
 
 def _past_days(line: Line, now: Now) -> None:
@@ -310,6 +357,8 @@ def _without_restated(line: Line) -> list[Reading]:
         alike = bool(kept) and (sized or kept[-1].amount.kind == reading.amount.kind)
         if alike and between[-1:] == ["("] and (len(between) == 1 or (sized and _same_area(kept[-1], reading))):
             continue
+        if sized and not between and _same_area(kept[-1], reading):
+            continue  # 1/128 acre 340 sq ft
         if sized and ("which" in between or "only" in between) and ("of" in between or "but" in between):
             kept[-1] = reading
             continue
@@ -478,9 +527,14 @@ def _without_overlap(words: list[str]) -> list[str]:
 
 
 def _surface(line: Line, reading: Reading) -> Name | None:
-    """What a piece is called: the name right behind it, else the one shortly before it."""
+    """What a piece is called: the name right behind it, where that is told no size of its own (`a third of an acre house is
+    1800`), else the one shortly before it."""
     surfaces = [(name, start, end) for name, start, end in line.names if name.type == "surface"]
-    behind = next((name for name, start, _ in surfaces if start == reading.end), None)
+    told = {"is", "=", ":", "takes", "covers"}
+    behind = next(
+        (name for name, start, end in surfaces if start == reading.end and told.isdisjoint(line.words[end : end + 1])),
+        None,
+    )
     before = [
         name for name, _, end in surfaces if 0 <= reading.start - end <= 3 and not _amount_between(line, end, reading)
     ]

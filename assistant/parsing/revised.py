@@ -54,7 +54,7 @@ def _joined(first: Reading, second: Reading, amount: Amount) -> Reading:
 def _instead(said: Reading, other: Reading, between: list[str]) -> Reading | None:
     """`5 lb not 6 per thousand`: the first figure, in the measure that is told behind the second."""
     a, b = said.amount, other.amount
-    if set(between) not in _INSTEAD or "date" in (a.kind, b.kind):
+    if set(between) not in _INSTEAD or (a.kind == "date") != (b.kind == "date"):
         return None
     if a.kind == b.kind or b.kind == "number":
         return _joined(said, other, a)

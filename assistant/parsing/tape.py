@@ -8,6 +8,7 @@ from assistant.parsing.phrases import Phrases
 from assistant.parsing.tokens import Token
 from assistant.terms import EACH, FAHRENHEIT, Amount
 
+_ARE_IN = {"are", "there", "is", "go"}  # how many ounces are there in a gallon
 _SHARE_WORDS = ("half", "quarter", "quarters", "couple", "third", "thirds", "tenth", "tenths", "eighth", "eighths")
 PER_THOUSAND = "1000 sq_ft"
 _TAGS = {"n": "N", "nitrogen": "N", "p2o5": "P2O5", "phosphate": "P2O5", "phosphorus": "P2O5", "k2o": "K2O", "potash": "K2O", "potassium": "K2O",
@@ -228,7 +229,10 @@ class Tape:
         unit = self.unit(i + 1, ("volume", "mass", "length"))
         if not unit or self.word(i - 1) != "in" or self.word(unit[1]) not in ("", "?"):
             return False
-        return any(held and held[1] == i - 1 for held in (self.unit(k, (unit[2].kind,)) for k in (i - 2, i - 3)))
+        last = i - 2
+        while self.word(last) in _ARE_IN:
+            last -= 1
+        return any(held and held[1] == last + 1 for held in (self.unit(k, (unit[2].kind,)) for k in (last, last - 1)))
 
     def area_unit(self, j: int) -> tuple[str, int] | None:
         unit = self.unit(j, ("area",))

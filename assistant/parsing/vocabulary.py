@@ -48,6 +48,7 @@ class Vocabulary:
         self.small = frozenset(language["small"])
         self.spelled: dict[str, str] = language["spelled"]
         self.streets = frozenset(language["streets"])
+        self.street_names = frozenset(language["street_names"])
         self.begins = Phrases(language["begins"])
         self.asked_as: list[list[str]] = language["defines"]
         self.picks: dict[str, Any] = language["picks"]
@@ -123,6 +124,7 @@ class Vocabulary:
 
         edits = 1 if len(word) <= 6 else 2  # two slips in a short word make another word
         found = process.extract(word, self._long, scorer=OSA.distance, score_cutoff=edits, limit=12)
+        found = [one for one in found if abs(len(one[0]) - len(word)) < 2]  # nobody leaves two letters out
         if len(word) <= _SHORT:  # one letter for another makes another short word: mill is no mile
             found = [one for one in found if len(one[0]) != len(word) or sorted(one[0]) == sorted(word)]
         letters = sorted(word)

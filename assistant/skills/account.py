@@ -155,7 +155,8 @@ def was_done(
     if found is None:
         hint = 'If it was done, tell me, for example "mowed today" or "put the second feed down yesterday".'
         return Answer(ANSWERED, f"{what} is not on record of {turn.lawn.name}.", verdict="no", lines=(hint,))
-    day = date.fromisoformat(found.happened_on)
+    sown = turn.lawn.seed_day if "seed_day" in found.body.get("facts", ()) else None  # not the day it was told on
+    day = sown or date.fromisoformat(found.happened_on)
     ago = (turn.now.day - day).days
     since = "today" if ago == 0 else "yesterday" if ago == 1 else f"{ago} days ago"
     lines = (f'You said "{found.text}" on {day_words(date.fromisoformat(found.said_on))}.',)
@@ -183,7 +184,7 @@ def _told_of(turn: Turn, state: LawnState, named: Slot | None, tank: Slot | None
     else:
         name = "a feed"
         held = [one for one in state.live if one.kind == kinds.DONE and one.body.get("step", "").startswith("feed")]
-    last = max(held, key=lambda one: one.happened_on, default=None)
+    last = max(held, key=lambda one: (one.happened_on, one.seq), default=None)
     return capital(name), last
 
 

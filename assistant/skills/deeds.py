@@ -28,6 +28,9 @@ def log(turn: Turn, **slots: Slot | None) -> Answer:
         return Answer(REFUSED, f"Two days in one line: {told}. Say them one a line; nothing was recorded.")
     if deed is not None and deed.value == "deed.mowed":
         return _mowed(turn, slots)
+    if not _says_what(turn, slots):
+        words = "I do not know what was done, so nothing is recorded. A cut, a feed, a spray or a step of the program I keep."
+        return Answer(ASKS, words, asks=Ask("deed", "What was done? Anything else: begin the line with note:"))
     if seed_day is None and (deed or tank):
         return _used(turn, slots)
     if seed_day is None:
@@ -74,6 +77,14 @@ def correct(turn: Turn, **slots: Slot | None) -> Answer:
     last = f' The last thing on record is "{live[-1].text}".' if live else ""
     words = f"To put something right, take it back with undo and tell it as it was; nothing was recorded now.{last}"
     return Answer(ANSWERED, words)
+
+
+def _says_what(turn: Turn, slots: dict[str, Slot | None]) -> bool:
+    """True where the line says what was done: `watered it this morning` is no feed."""
+    named = any(
+        slots.get(name) for name in ("step", "deed", "tank", "product", "quantity", "rate", "late_by", "early_by")
+    )
+    return named or bool(turn.parse.terms & {"feed", "seeded", "skipped"})
 
 
 def _step(turn: Turn, plan: Running, target: Step, slots: dict[str, Slot | None], chosen: bool) -> Answer:
@@ -156,10 +167,12 @@ def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
     lines: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
     if slot.name == "tank":
-        from assistant.skills.gates import waits_after
+        from assistant.skills.gates import too_young, waits_after
 
+        young, of_young = too_young(turn, slot, slots.get("seed_day"), day)
         lines, sources = waits_after(turn, slot, day)
-        lines = (*lines, *_planned_seed(turn, event, slots.get("seed_day")))
+        lines = (*young, *lines, *_planned_seed(turn, event, slots.get("seed_day")))
+        sources = (*of_young, *sources)
     return Answer(
         RECORDED,
         f"{capital(title)} on {day_words(day)}.",

@@ -43,6 +43,9 @@ def amount(
 ) -> Answer:
     """Product for an area at a rate of product, and what it puts down where the analysis is known or can be assumed."""
     say, size = turn.say, total_of(area)
+    if not rate.amount.units:
+        words = f"{rate.amount.text}: pounds, ounces, gallons, dollars? A rate needs its measure."
+        return Answer(ASKS, words, asks=Ask("rate", "At what rate? For example 12 fl oz or 4 lb per 1,000 sq ft."))
     taken = product_taken(turn, product)
     said_form = str(form.value).partition(".")[2] if form else form_of(turn, taken)
     rate = replace(rate, value=_settled(rate.amount, said_form))

@@ -109,6 +109,27 @@ def after_seed(turn: Turn, tank: Slot | None = None, seed_day: Slot | None = Non
     )
 
 
+def too_young(turn: Turn, tank: Slot, seed_day: Slot | None, day: date) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Said where an ingredient goes on new grass before what is printed for it, with the sources; empty where it may."""
+    if seed_day is None or day < seed_day.amount.day:
+        return (), ()
+    general = turn.knowledge.rows("thresholds.young_grass.herbicide_mowings")[0]
+    row = (_rows(turn, str(tank.value), "after_seed") or [general])[0]
+    age = (day - seed_day.amount.day).days
+    if row.amount.unit in ("mowing", ""):
+        from assistant.skills.running import each, running
+
+        early = (running(turn, seed_day, None) or each(turn, seed_day)[0]).cuts() < row.amount.high
+        wait = f"{_count(row)} mowings ({turn.short(row.source)})"
+    else:
+        early = day < _on(row, seed_day.amount.day)
+        wait = _words(turn, row)
+    if not early:
+        return (), ()
+    words = f"New grass, day {age}: {turn.knowledge.name(str(tank.value))} on it waits {wait}. It may be harmed; the label decides."
+    return (words,), (row.source,)
+
+
 def against_seed(turn: Turn, state: LawnState, seed_day: date) -> list[tuple[str, str]]:
     """(why, source) of everything on record that speaks against a seed day: residues, and a ban on watering."""
     found = []

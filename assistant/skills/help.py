@@ -1,4 +1,4 @@
-"""What can be asked, by topic, each with questions to try."""
+"""What can be asked, by topic, each with questions to try; how the record gets out, and how a lawn gets another name."""
 
 from __future__ import annotations
 
@@ -22,4 +22,31 @@ def topics(turn: Turn) -> Answer:
         lines += [f"   {question}" for question in questions[:_TRIED]]
     return Answer(
         ANSWERED, "I do the arithmetic and keep the dates of seeding a lawn. You can ask:", lines=tuple(lines)
+    )
+
+
+def export(turn: Turn) -> Answer:
+    """The commands that print what is on record, or write it to a file."""
+    return Answer(
+        ANSWERED,
+        "The record gets out by these commands, typed in the shell; each prints, or writes with --to FILE:",
+        lines=(
+            "ligule calendar: the dated steps as iCalendar (.ics), for any calendar",
+            "ligule sheet: this week's work on one page (.html to print, else Markdown); --card for the owner of the lawn",
+            "ligule records: the journal as CSV, for a spreadsheet",
+            "ligule export: a lawn, whole, as YAML; ligule import FILE takes it in again",
+            'Each takes --lawn NAME. In this talk, "show the program" prints the dates here.',
+        ),
+    )
+
+
+def renamed(turn: Turn) -> Answer:
+    """The journal keeps what it was told: a lawn gets a new name by being taken in under it, and none is deleted."""
+    return Answer(
+        ANSWERED,
+        "A lawn keeps the name it was told under, and the journal deletes nothing.",
+        lines=(
+            'Under another name, in the shell: ligule export --lawn "OLD NAME" --to lawn.yaml, then ligule import lawn.yaml --lawn "NEW NAME".',
+            'What was told by mistake is taken back with "undo", the last thing first.',
+        ),
     )

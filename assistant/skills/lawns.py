@@ -109,7 +109,7 @@ def due(turn: Turn, day: Slot | None = None, stops: Slot | None = None) -> Answe
     )
 
 
-def ready(turn: Turn) -> Answer:
+def ready(turn: Turn, place: Slot | None = None) -> Answer:
     """What must start before seed day, the latest start and the slack of each; what is too late, with the choices.
 
     Of the lawn in hand, or of all lawns where none is.

@@ -94,6 +94,9 @@ def unsure(turn: Turn) -> Answer:
 
 
 def greeting(turn: Turn) -> Answer:
+    """A word of greeting or of thanks given back."""
+    if "thanks_word" in turn.parse.terms:
+        return Answer(ANSWERED, "Any time. What is next?")
     return Answer(ANSWERED, 'Hello. Ask me about seeding a lawn, for example "what do I do next", or say help.')
 
 

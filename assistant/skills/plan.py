@@ -284,9 +284,9 @@ def tell(
     area: Slot | None = None,
     species: Slot | None = None,
     state: Slot | None = None,
-    heading: Slot | None = None,
+    site: Slot | None = None,
 ) -> Answer:
-    """Facts of a lawn: the dialogue records what was said, on the lawn that place or heading names; nothing is worked out."""
+    """Facts of a lawn: the dialogue records what was said, on the lawn that place or site names; nothing is worked out."""
     return Answer(RECORDED, "", inputs=_inputs(area, species, state))
 
 

@@ -139,6 +139,6 @@ def word(turn: Turn, entry: Slot) -> Answer:
     )
 
 
-def work(turn: Turn) -> Answer:
+def work(turn: Turn, place: Slot | None = None) -> Answer:
     """Only reached where the answer before leads to no sum; the dialogue asks that sum itself."""
     return Answer(OUT_OF_SCOPE, "There is nothing to work out yet. Ask something first.")

@@ -44,8 +44,7 @@ def window(
         return _warm(turn, species)
     found = _printed(turn, grass, state) + _by_frost(turn, grass, first_freeze)
     if not found:
-        ask = Ask("state", "Which state is the lawn in, or when is your average first freeze?")
-        return Answer(ASKS, "The window hangs on where you are.", lines=(ADD_TABLE,), asks=ask)
+        return _no_window(turn, state)
     name = turn.knowledge.name(str(species.value)) if species else "cool-season grass"
     asked = day.amount.day if day else turn.now.day
     best = _over(found) if len({one.sources for one in found if one.why.startswith("Printed")}) == 1 else found[0]
@@ -55,6 +54,7 @@ def window(
     figures = [Figure("seeding window", day=best.first, until=best.last)]
     figures += [Figure("seeding window, second reading", day=one.first, until=one.last) for one in found[1:]]
     headline = f"Seed {name} {short_day(best.first)} to {short_day(best.last)}"
+    headline += f", {short_day(latest)} at the latest" if latest != best.last else ""
     if late > 0:
         when = "today is" if asked == turn.now.day else f"{short_day(asked)} is"
         headline += f"; {when} {late} days too late"
@@ -62,7 +62,7 @@ def window(
         lines += _what_is_left(turn)
     elif asked >= best.first:
         left = (latest - asked).days
-        headline += f"; {left} days are left"
+        headline += f"; {left} days are left" + (" until then" if latest != best.last else "")
         figures.append(Figure("days left", low=float(left), high=float(left), unit="day"))
     sources = [source for one in found for source in one.sources]
     held = residues(turn, max(turn.now.day, best.first))
@@ -143,6 +143,22 @@ def _cool_enough(turn: Turn, year: int) -> date | None:
     """The first normal day from August on whose soil, by its eleven-day mean of air, is down to where seeding begins."""
     begin = turn.knowledge.rows("season.soil_to_begin")[0].amount.low
     return _first_day(turn, date(year, 8, 1), 120, lambda day: (_soil_of(turn, day) or 999.0) <= begin)
+
+
+def _no_window(turn: Turn, state: Slot | None) -> Answer:
+    """Asked where nothing is printed or on record for the place; what is on record of the lawn is said all the same."""
+    held = residues(turn, turn.now.day)
+    lines = [f"{why}: not before {short_day(until)}, {until.year}." for why, until, _ in held]
+    sources = turn.cite(*(source for *_, source in held))
+    if state:
+        words = (
+            f"I have no printed seeding window for {turn.knowledge.name(str(state.value))}; the first freeze tells it."
+        )
+        ask = Ask("first_freeze", "When is your average first freeze? A county extension office knows it.")
+    else:
+        words = "The window hangs on where you are."
+        ask = Ask("state", "Which state is the lawn in, or when is your average first freeze?")
+    return Answer(ASKS, words, lines=(*lines, ADD_TABLE), sources=sources, asks=ask)
 
 
 def _warm(turn: Turn, species: Slot | None) -> Answer:

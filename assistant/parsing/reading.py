@@ -199,14 +199,13 @@ def _heading(tokens: list[Token], words: list[str], vocabulary: Vocabulary) -> i
 def _address(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabulary) -> int:
     """Where an address ends that begins here, else 0: `Elm 12`, `Mill Lane 4`; the number of `oak 4 lb` is none, nor that of
     `elm 12 aug`."""
-    known = vocabulary.meanings.at(tokens, place, words) or vocabulary.measures.at(tokens, place, words)
-    if tokens[place].kind != "word" or known:
-        return 0
     end = place + 1
     street = end < len(words) and words[end] in vocabulary.streets and words[place] not in vocabulary.small
-    end += street
-    if not (street or words[place] in vocabulary.street_names):
+    if tokens[place].kind != "word" or not (street or words[place] in vocabulary.street_names):
         return 0
+    if vocabulary.meanings.at(tokens, place, words) or vocabulary.measures.at(tokens, place, words):
+        return 0
+    end += street
     if (
         end < len(tokens)
         and tokens[end].kind == "number"

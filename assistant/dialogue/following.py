@@ -120,11 +120,7 @@ def _corrects_seed_day(parse: Parse, session: Session) -> bool:
     told = session.last[1].events if session.last else ()
     days = [amount for amount in parse.amounts if amount.kind == "date"]
     only = len(days) == len(parse.amounts) == 1 and days[0].bound == "" and "asks" not in parse.terms
-    return (
-        only
-        and bool(parse.terms & {"revise", "denied"})
-        and any("seed_day" in event.body.get("facts", ()) for event in told)
-    )
+    return only and bool(parse.terms & {"revise", "denied"}) and any(event.tells_seed_day for event in told)
 
 
 def _is_a_trouble(parse: Parse, session: Session) -> bool:

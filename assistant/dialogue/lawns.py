@@ -88,11 +88,15 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
 
 def _begun_by_name(parse: Parse, session: Session) -> str:
     """The name that a statement gives a lawn of which nothing is on record: `Fern Street: 8.8k`, `a lawn called Creek Side`."""
-    site = next((name.text for name in parse.names if name.type == "site"), "")
     called = _CALLED.search(parse.text)
     own = called and set(called["name"].lower().split()) & {*parse.unread, *session.vocabulary.streets}
-    name = site or (called["name"] if called and own else "")
+    name = _site(parse) or (called["name"] if called and own else "")
     return lawn_named(name, session.lawns) if name else ""
+
+
+def _site(parse: Parse) -> str:
+    """The name of somebody's own in a line, such as no word of ours is: `elm 12`; empty where there is none."""
+    return next((name.text for name in parse.names if name.type == "site"), "")
 
 
 def _parts_of(lawn: str, lawns: tuple[str, ...]) -> tuple[str, ...]:
@@ -135,8 +139,7 @@ def stranger(parse: Parse) -> str:
     """A word that stands where a lawn is named and that nobody told of: `put it down on elm`; empty where there is none."""
     if parse.intent not in _RECORDS or any(name.type in ("lawn", "place") for name in parse.names):
         return ""
-    site = next((name.text for name in parse.names if name.type == "site"), "")
-    if site:
+    if site := _site(parse):
         return site
     for word in parse.unread:
         if re.search(rf"\b(on|at|for|over at)\s+(the\s+)?{re.escape(word)}\b", parse.text, re.IGNORECASE):

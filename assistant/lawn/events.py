@@ -48,6 +48,11 @@ class Event:
         """What was in the tank, or was used or done besides the steps of a program; empty for anything else."""
         return str(self.body.get("tank") or self.body.get("what") or "")
 
+    @property
+    def tells_seed_day(self) -> bool:
+        """True where it was told on which day the seed went down, or will."""
+        return "seed_day" in self.body.get("facts", ())
+
 
 def fact_to_plain(value: Any, called: str = "") -> dict[str, Any]:
     """A fact as plain data: an amount, or a thing by its id and by what it was called when it was told."""

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
+from typing import Any
 
 from assistant.parsing.choosing import NONE, OF_ENTRIES, RECORDED, SHORT_ONES, chosen, close
 from assistant.parsing.matching import OF_SIDES, bind, names_of
@@ -86,7 +87,7 @@ def _with_whole(parses: tuple[Parse, ...], whole: Parse, vocabulary: Vocabulary)
     asking = [parse for parse in parses if "asks" in parse.terms]
     if len(asking) != 1 or whole.confidence < _NO_DOUBT or whole.intent in (NONE, *RECORDED):
         return parses
-    keeps = vocabulary.intents[whole.intent]["keeps"] if whole.intent in vocabulary.intents else ()
+    keeps = _question(whole, vocabulary).get("keeps", ())
     kept = {name: slot.value for name, slot in whole.slots.items() if name in keeps}
     needless = [
         parse
@@ -164,7 +165,7 @@ def _asks(text: str, vocabulary: Vocabulary, now: Now) -> bool:
 
 def _with_told(parse: Parse, line: Line, vocabulary: Vocabulary) -> Parse:
     """The reading with what it needs from the rest of the story: an amount with a unit, the only one of its kind; a name."""
-    if parse.intent not in vocabulary.intents or parse.intent in OF_ENTRIES:
+    if not _question(parse, vocabulary):
         return parse
     slots = {**parse.slots, **_told_elsewhere(parse, line, vocabulary)}
     return replace(parse, slots=slots, names=names_of(line), amounts=tuple(reading.amount for reading in line.amounts))
@@ -184,10 +185,15 @@ def _is_full(parse: Parse, vocabulary: Vocabulary) -> bool:
     return entry is not None and bool(entry["needs"]) and all(name in parse.slots for name in entry["needs"])
 
 
+def _question(parse: Parse, vocabulary: Vocabulary) -> dict[str, Any]:
+    """The intent of a reading; empty for an entry of the practice, and where it is none of ours."""
+    return {} if parse.intent in OF_ENTRIES else vocabulary.intents.get(parse.intent, {})
+
+
 def _told_elsewhere(parse: Parse, line: Line, vocabulary: Vocabulary) -> dict[str, Slot]:
     """What the whole line gives for a question in it: an amount with a unit, the only one of its kind; a name."""
-    entry = vocabulary.intents.get(parse.intent)
-    if not entry or parse.intent in OF_ENTRIES:
+    entry = _question(parse, vocabulary)
+    if not entry:
         return {}
     found, _ = bind(line, entry)
     kinds = Counter(reading.amount.measures for reading in line.amounts)

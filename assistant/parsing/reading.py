@@ -302,6 +302,7 @@ _SHORTEST_NAME = 3  # letters: `12k:` is none
 _OF_PLACES = {"place", "lawn"}
 _SIDES = {"side", "sides", "middle"}  # no names of lawns where they stand alone
 _IS = {"is", "=", ":", "about", "at", "has"}
+_TOLD_SIZE = {"is", "=", ":", "takes", "covers"}
 _TURNED_DOWN = {"species", "product", "ingredients"}
 
 
@@ -529,9 +530,12 @@ def _surface(line: Line, reading: Reading) -> Name | None:
     """What a piece is called: the name right behind it, where that is told no size of its own (`a third of an acre house is
     1800`), else the one shortly before it."""
     surfaces = [(name, start, end) for name, start, end in line.names if name.type == "surface"]
-    told = {"is", "=", ":", "takes", "covers"}
     behind = next(
-        (name for name, start, end in surfaces if start == reading.end and told.isdisjoint(line.words[end : end + 1])),
+        (
+            name
+            for name, start, end in surfaces
+            if start == reading.end and _TOLD_SIZE.isdisjoint(line.words[end : end + 1])
+        ),
         None,
     )
     before = [

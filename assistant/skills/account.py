@@ -155,7 +155,7 @@ def was_done(
     if found is None:
         hint = 'If it was done, tell me, for example "mowed today" or "put the second feed down yesterday".'
         return Answer(ANSWERED, f"{what} is not on record of {turn.lawn.name}.", verdict="no", lines=(hint,))
-    sown = turn.lawn.seed_day if "seed_day" in found.body.get("facts", ()) else None  # not the day it was told on
+    sown = turn.lawn.seed_day if found.tells_seed_day else None  # not the day it was told on
     day = sown or date.fromisoformat(found.happened_on)
     ago = (turn.now.day - day).days
     since = "today" if ago == 0 else "yesterday" if ago == 1 else f"{ago} days ago"
@@ -178,7 +178,7 @@ def _told_of(turn: Turn, state: LawnState, named: Slot | None, tank: Slot | None
     elif (named is not None and named.value == "deed.mowed") or words & {"mow", "mowed", "cut"}:
         name, held = "a cut", list(state.mowed)
     elif words & {"seed", "seeded", "sow", "sowed"}:
-        name, held = "seed", [one for one in state.live if "seed_day" in one.body.get("facts", ())]
+        name, held = "seed", [one for one in state.live if one.tells_seed_day]
     elif words & {"spray", "sprayed"}:
         name, held = "a spray", list(state.used)
     else:

@@ -8,6 +8,7 @@ from assistant.answer import ANSWERED, Answer, Figure, amount_words
 from assistant.calculations import season
 from assistant.skills.turn import Turn
 from assistant.terms import Slot, day_words
+from assistant.wording import written
 
 
 def between(turn: Turn, day: Slot, until: Slot | None = None) -> Answer:
@@ -24,7 +25,7 @@ def after(turn: Turn, day: Slot, span: Slot | None = None) -> Answer:
     """The day so many days, weeks or months after another; `3 weeks from today` was read as its day already."""
     if span is None:
         found = day.amount.day
-        return Answer(ANSWERED, f"{day_words(found)}", figures=(Figure("day", day=found),), inputs=(day,))
+        return Answer(ANSWERED, day_words(found), figures=(Figure("day", day=found),), inputs=(day,))
     return _counted_on(turn, span, day, 1, "")
 
 
@@ -55,19 +56,15 @@ def _counted_on(turn: Turn, span: Slot, day: Slot, way: int, called: str) -> Ans
 
 def _between(turn: Turn, day: Slot, until: Slot | None, called: str) -> Answer:
     first, last = day.amount.day, until.amount.day if until else turn.now.day
-    days = (last - first).days
-    rest = abs(days) % 7
-    weeks = f", {_counted(abs(days) // 7, 'week')}" if abs(days) >= 7 else ""
-    weeks += f" and {_counted(rest, 'day')}" if weeks and rest else ""
+    days = abs((last - first).days)
+    weeks, rest = divmod(days, 7)
+    in_weeks = f", {written(weeks, weeks, 'week')}" if weeks else ""
+    in_weeks += f" and {written(rest, rest, 'day')}" if weeks and rest else ""
     ends = [f"{called}{day_words(first)}", f"{'' if until else 'today, '}{day_words(last)}"]
-    ends = ends if days >= 0 else ends[::-1]
+    ends = ends if first <= last else ends[::-1]
     return Answer(
         ANSWERED,
-        f"{_counted(abs(days), 'day')}{weeks}: from {ends[0]} to {ends[1]}",
-        figures=(Figure("days", low=float(abs(days)), high=float(abs(days)), unit="day"),),
+        f"{written(days, days, 'day')}{in_weeks}: from {ends[0]} to {ends[1]}",
+        figures=(Figure("days", low=float(days), high=float(days), unit="day"),),
         inputs=tuple(slot for slot in (day, until) if slot),
     )
-
-
-def _counted(count: int, word: str) -> str:
-    return f"{count:,} {word}{'' if count == 1 else 's'}"

@@ -68,8 +68,7 @@ def after_seed(turn: Turn, tank: Slot | None = None, seed_day: Slot | None = Non
     """What new grass must have behind it before an ingredient may go on, counted on this lawn where it has a record."""
     key = str(tank.value) if tank else _ANY
     name = turn.knowledge.name(key)
-    general = turn.knowledge.rows("thresholds.young_grass.herbicide_mowings")[0]
-    rows = _rows(turn, key, "after_seed") or [general]
+    rows = _after_seed(turn, key)
     row = rows[0]
     cautions = tuple(turn.knowledge.entry(f"cautions.{one}") for one in ("label", "herbicide_water"))
     unit = row.amount.unit
@@ -81,9 +80,7 @@ def after_seed(turn: Turn, tank: Slot | None = None, seed_day: Slot | None = Non
         headline = f"{capital(name)} on new grass: after {_count(row)} mowings"
         figures.append(Figure("mowings before it", "", row.amount.low, row.amount.high, ""))
         if turn.lawn and seed_day:
-            from assistant.skills.running import each, running  # running looks at what stands against a seed day
-
-            cuts = (running(turn, seed_day, None) or each(turn, seed_day)[0]).cuts()
+            cuts = _cuts(turn, seed_day)
             verdict = "no" if cuts < least else "care"
             lines.append(
                 f"On record since seed day: {cuts} mowing{'' if cuts == 1 else 's'}"
@@ -94,8 +91,8 @@ def after_seed(turn: Turn, tank: Slot | None = None, seed_day: Slot | None = Non
         figures.append(turn.figure("wait after seeding", row.amount.q, unit))
         if seed_day:
             lines.append(f"Seed day {day_words(seed_day.amount.day)}: {_span(row, seed_day.amount.day)}.")
-    if row is general:
-        lines.append(f"I have no printed interval for it; in general: {general.note}.")
+    if not _rows(turn, key, "after_seed"):
+        lines.append(f"I have no printed interval for it; in general: {row.note}.")
     lines.append("The label's words on new grass decide.")
     return Answer(
         ANSWERED,
@@ -113,13 +110,10 @@ def too_young(turn: Turn, tank: Slot, seed_day: Slot | None, day: date) -> tuple
     """Said where an ingredient goes on new grass before what is printed for it, with the sources; empty where it may."""
     if seed_day is None or day < seed_day.amount.day:
         return (), ()
-    general = turn.knowledge.rows("thresholds.young_grass.herbicide_mowings")[0]
-    row = (_rows(turn, str(tank.value), "after_seed") or [general])[0]
+    row = _after_seed(turn, str(tank.value))[0]
     age = (day - seed_day.amount.day).days
     if row.amount.unit in ("mowing", ""):
-        from assistant.skills.running import each, running
-
-        early = (running(turn, seed_day, None) or each(turn, seed_day)[0]).cuts() < row.amount.high
+        early = _cuts(turn, seed_day) < row.amount.high
         wait = f"{_count(row)} mowings ({turn.short(row.source)})"
     else:
         early = day < _on(row, seed_day.amount.day)
@@ -173,6 +167,18 @@ def _rows(turn: Turn, key: str, field: str) -> list[Row]:
         return []
     held: Any = turn.knowledge.entry(f"ingredients.{entry}.{field}") or ()
     return [row_of(row) for row in held]
+
+
+def _after_seed(turn: Turn, key: str) -> list[Row]:
+    """What is printed of an ingredient on new grass; where nothing is, what holds of any herbicide."""
+    return _rows(turn, key, "after_seed") or turn.knowledge.rows("thresholds.young_grass.herbicide_mowings")[:1]
+
+
+def _cuts(turn: Turn, seed_day: Slot) -> int:
+    """The mowings on record since seed day."""
+    from assistant.skills.running import running_or_first  # running looks at what stands against a seed day
+
+    return running_or_first(turn, seed_day).cuts()
 
 
 def _on(row: Row, day: date, low: bool = False) -> date:

@@ -9,7 +9,7 @@ from assistant.terms import Slot
 _BY_WEIGHT = {"floz": "oz"}  # one word for a volume and a weight
 
 
-def turned(turn: Turn, turned: Slot, asked: Slot) -> Answer:
+def in_unit(turn: Turn, turned: Slot, asked: Slot) -> Answer:
     """An amount in the unit that is asked for. `how many ounces` are fluid ones of a volume, ounces by weight of a weight."""
     from assistant.units import Say, quantity_of
 

@@ -168,10 +168,13 @@ class Running:
     @property
     def grass(self) -> Slot | None:
         """The grass that was sown, said or on record; None where nothing is known of it."""
-        return self.species or self.state.facts.get("species")
+        return self._grass_in(self.state)
+
+    def _grass_in(self, state: LawnState) -> Slot | None:
+        return self.species or state.facts.get("species")
 
     def _days_to_germinate(self, state: LawnState) -> Row:
-        grass = self.species or state.facts.get("species")
+        grass = self._grass_in(state)
         key = str(grass.value).partition(".")[2] if grass else ""
         rows = self.turn.knowledge.rows(f"species.{key}.days_to_germinate") if key else []
         return rows[0] if rows else self.turn.knowledge.rows("seeding.emergence")[0]
@@ -480,6 +483,11 @@ def each(
     rules = [one for one in programs.values() if one["plan"] == kind]
     rules.sort(key=lambda one: str(one["form"]), reverse=True)
     return [Running(turn, one, seed_day, state, species, took=took) for one in rules]
+
+
+def running_or_first(turn: Turn, seed_day: Slot) -> Running:
+    """The program that runs, or where none is chosen the first that could: for what hangs on the seed day of either."""
+    return running(turn, seed_day, None) or each(turn, seed_day)[0]
 
 
 def program_ask(turn: Turn, seed_day: Slot | None = None, job: Slot | None = None, plan: Slot | None = None) -> Ask:

@@ -9,7 +9,7 @@ from assistant.answer import ASKS, RECORDED, REFUSED, Answer, Ask, amount_words
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.program import next_of
-from assistant.skills.running import SEED_DAY, Changed, Running, days, each, running, when
+from assistant.skills.running import SEED_DAY, Changed, Running, days, each, running, running_or_first, when
 from assistant.skills.turn import Turn
 from assistant.terms import Slot, capital, day_words
 
@@ -96,7 +96,7 @@ def resown(
     if day > turn.now.day or day < seed_day.amount.day:
         return Answer(REFUSED, f"{day_words(day)} is not between seed day and today. Nothing was recorded.")
     event = _event(turn, kinds.RESOWN, day, {"part": part})
-    plan = running(turn, seed_day, None) or each(turn, seed_day)[0]
+    plan = running_or_first(turn, seed_day)
     changed = plan.after(event)
     own = plan.part(part, changed.state)
     lines = [own.line(step) for step in own.steps() if step.open]

@@ -9,7 +9,7 @@ from assistant.answer import ANSWERED, ASKS, RECORDED, Answer, Ask, Figure
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.program import DROPPED, Step, by_date
-from assistant.skills.running import SEED_DAY, Running, days, each, running, step_named, when
+from assistant.skills.running import SEED_DAY, Running, days, running, running_or_first, step_named, when
 from assistant.skills.turn import Turn
 from assistant.skills.windows import closes
 from assistant.terms import Amount, Slot, capital, day_words, over_range
@@ -32,7 +32,7 @@ def what_if(
     """The same lawn on another seed day, with another grass, or on another program: every date that differs."""
     if seed_day is None:
         return Answer(ASKS, "To compare I need a seed day first.", asks=SEED_DAY)
-    now = running(turn, seed_day, None) or each(turn, seed_day)[0]
+    now = running_or_first(turn, seed_day)
     if step is not None:
         return _moved(turn, now, step, day)
     other_day = _day(turn, seed_day, day, shift)

@@ -14,6 +14,7 @@ from assistant.terms import Name
 _BELONGS = {"per", "/", "a", "an", "each", "every", "half", "quarter", "one", "-"} | (numbers.WORDS - {"second"})
 _FILLERS = {"of", "more", "total", "full", "the", "pure", "bulk", "actual", "whole", "dry", "lbs"}
 _ONE_OF_IT = {"pound", "gallon", "quart", "pint", "kilo"}  # `pound of nitrogen per thousand` is one pound
+_OF_A_PACK = {"-", "lb", "gal", "gallon", "pound", "#", "quart", "cu", "cubic", "ft", "foot"}  # `how many 2 cu ft bags`
 _LEFT_ALONE = {"in", "sec", "degrees", "degree", "yards", "yd", "bar", "g", "feet", "foot", "second"}
 
 _BEFORE_EACH = {"for", "on", "did", "does", "to", "over", "across", "will"}  # `for each 1,000 sq ft` is no area
@@ -116,7 +117,7 @@ def _behind_how_many(tape: Tape, i: int) -> bool:
     while place >= 0 and (
         tape.word(place) in _FILLERS | numbers.WORDS
         or tape.tokens[place].kind == "number"
-        or tape.word(place) in ("-", "lb", "gal", "gallon", "pound", "#", "quart")
+        or tape.word(place) in _OF_A_PACK
     ):
         place -= 1
     if tape.word(place) in ("what", "which", "whats", "what's", "my") and place == i - 1:

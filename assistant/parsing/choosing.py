@@ -161,7 +161,7 @@ def chosen(line: Line, vocabulary: Vocabulary, without: Container[str] = ()) -> 
         terms=frozenset(term[1:] for term in line.terms if term.startswith("~")) | _opening(line),
         rivals=tuple(reading.amount for reading in line.rivals),
     )
-    if word and best.candidate.intent.startswith((*OF_ENTRIES, NONE)):
+    if word and not best.candidate.features.get("cued"):
         return as_entry(read, word, 1.0)
     meant = max(readings, key=lambda one: without_veto(one.candidate))
     clearly = without_veto(meant.candidate) > without_veto(best.candidate) + _CLEARLY

@@ -129,7 +129,14 @@ class Vocabulary:
             found = [one for one in found if len(one[0]) != len(word) or sorted(one[0]) == sorted(word)]
         letters = sorted(word)
         close = [
-            (distance, sorted(choice) != letters, _undoubled(word) != _undoubled(choice), -len(choice), choice)
+            (
+                distance,
+                choice[0] != word[0],
+                sorted(choice) != letters,
+                _undoubled(word) != _undoubled(choice),
+                -len(choice),
+                choice,
+            )
             for choice, distance, _ in found
             if choice[0] == word[0] or (word[1:2] == choice[0] and word[0] == choice[1:2])
         ]

@@ -90,7 +90,7 @@ def _says_what(turn: Turn, slots: dict[str, Slot | None]) -> bool:
 def _step(turn: Turn, plan: Running, target: Step, slots: dict[str, Slot | None], chosen: bool) -> Answer:
     """One step, on its day."""
     seed_day, today = plan.seed_day.amount.day, turn.now.day
-    day, offset = _day_of(target, slots, today)
+    day, offset = _day_of(turn, target, slots, today)
     body = {"step": target.id, "title": target.title, **_body(slots)}
     lawn, text, said = plan.state.name, turn.parse.text, today.isoformat()
     title = capital(target.title)
@@ -256,10 +256,19 @@ def _takes(turn: Turn, plan: Running, step: Step, tank: str) -> bool:
     return kind is not None and kind == rule.get("takes") and turn.now.day > plan.seed_day.amount.day
 
 
-def _day_of(target: Step, slots: dict[str, Slot | None], today: date) -> tuple[date, str]:
-    """The day it happened: said, or so many days off the day it was due."""
+def _day_of(turn: Turn, target: Step, slots: dict[str, Slot | None], today: date) -> tuple[date, str]:
+    """The day it happened: said, or so many days off the day it was due; `when I seeded on Aug 22` is that day."""
     late_by = slots.get("late_by")
     off = late_by or slots.get("early_by")
+    sown = slots.get("seed_day")
+    if (
+        off is None
+        and slots.get("happened_on") is None
+        and sown
+        and sown.origin == "said"
+        and "when" in turn.parse.terms
+    ):
+        return sown.amount.day, ""
     if off is None:
         return _day_told(slots, today), ""
     count = round(off.q.m_as("day"))

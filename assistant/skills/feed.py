@@ -12,7 +12,6 @@ from assistant.calculations.feed import (
     NoNutrient,
     at_most,
     nutrient,
-    packs,
     per_area,
     phosphorus,
     potassium,
@@ -22,11 +21,11 @@ from assistant.calculations.feed import (
 from assistant.knowledge_base import row_of
 from assistant.skills.area import total_of
 from assistant.skills.area import working as area_working
+from assistant.skills.packs import PACKS_ASKED, in_packs, packs_words
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Analysis, Range, Slot, over_range
 
 PER = "1000 sq_ft"
-_PACKS = ("asked.bag", "asked.jug", "asked.sack", "asked.bottle")
 
 
 def amount(
@@ -68,12 +67,12 @@ def amount(
     lines += put_lines
     cited = [rate.source]
     if pack:
-        bags, line = _bags(turn, needed, pack)
+        bags, line = in_packs(turn, needed, pack)
         rows += line
         if bags:
-            wants_bags = asked is not None and str(asked.value) in _PACKS
+            wants_bags = asked is not None and str(asked.value) in PACKS_ASKED
             figures.insert(0 if wants_bags else 1, bags)
-            headline = f"{_packs(bags.low)} of {name}, {say(needed, unit)}" if wants_bags else headline
+            headline = f"{packs_words(bags.low)} of {name}, {say(needed, unit)}" if wants_bags else headline
     figures += put
     if product and rate.origin == "practice":
         other_figures, other_lines, other_source = _other_form(turn, product, size)
@@ -145,12 +144,12 @@ def for_nutrient(
         headline = f"{say(needed, unit)} of {label}"
         lines = [*_in_hand(turn, needed, unit), *lines]
         if pack:
-            bags, line = _bags(turn, needed, pack)
+            bags, line = in_packs(turn, needed, pack)
             rows += line
             if bags:
-                wants_bags = asked is not None and str(asked.value) in _PACKS
+                wants_bags = asked is not None and str(asked.value) in PACKS_ASKED
                 figures.insert(0 if wants_bags else 1, bags)
-                headline = f"{_packs(bags.low)} of {label}, {say(needed, unit)}" if wants_bags else headline
+                headline = f"{packs_words(bags.low)} of {label}, {say(needed, unit)}" if wants_bags else headline
     if nutrient_rate.origin == "practice":
         lines.append(
             f"For {say(wanted.q, wanted.unit, wanted.per)} of {which} ({turn.short(nutrient_rate.source)}); say another rate to have it otherwise."
@@ -358,23 +357,6 @@ def _other_form(turn: Turn, product: Slot, size: Any) -> tuple[list[Figure], lis
         f'Say "{second}", or the rate and the three numbers of your label, to have it otherwise.',
     ]
     return figures, lines, row.source
-
-
-def _bags(turn: Turn, needed: Any, pack: Slot) -> tuple[Figure | None, list[str]]:
-    """Whole bags or jugs for an amount, with the working; nothing where the pack is of another kind."""
-    most = needed.high if isinstance(needed, Range) else needed
-    units = pack.amount.units
-    held = pack.amount.as_unit("floz" if most.check("[volume]") else units[-1]).q if len(units) > 1 else pack.q
-    if not held.is_compatible_with(most):
-        return None, []
-    count = packs(most, held)
-    unit = "lb" if most.check("[mass]") else "floz"
-    row = f"{turn.say(most, unit)} / {turn.say(held, pack.amount.unit)} each = {_packs(count)}, rounded up"
-    return Figure("bags", "product", count, count), [row]
-
-
-def _packs(count: float) -> str:
-    return f"{count:,.0f} {'bag' if count == 1 else 'bags'}"
 
 
 def _in_hand(turn: Turn, needed: Any, unit: str) -> list[str]:

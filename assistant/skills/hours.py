@@ -8,7 +8,7 @@ from typing import Any
 
 from assistant.answer import ANSWERED, ASKS, Answer, Ask
 from assistant.calculations.weather import day_length, day_of_year
-from assistant.skills.today import BORDERLINE, Conditions, Word, job_of, name_of, together, words_on
+from assistant.skills.today import BORDERLINE, Conditions, Word, job_of, name_of, rain_to_come, together, words_on
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Slot
 
@@ -125,21 +125,12 @@ def _conditions(turn: Turn, job: str, told: list[dict[str, Any]], place: int) ->
     ahead = [later for later in told[place:] if later["hour"] < one["hour"] + timedelta(hours=24)]
     measured = {name: _slot(name, one[name], _UNITS[name]) for name in _UNITS if one[name] is not None}
     rain = sum(later["rain"] or 0.0 for later in ahead)
-    heavy, some, light = (
-        turn.knowledge.rows(f"thresholds.forecast.{key}")[0].amount.low
-        for key in ("heavy_rain", "any_rain", "light_wind")
-    )
+    light = turn.knowledge.rows("thresholds.forecast.light_wind")[0].amount.low
     signs = []
     if (one["rain"] or 0) > 0:
         signs.append("weather.raining")
     elif any(later["rain"] is not None for later in ahead):
-        signs.append(
-            "weather.heavy_rain_coming"
-            if rain >= heavy
-            else "weather.rain_coming"
-            if rain > some
-            else "weather.no_rain"
-        )
+        signs.append(rain_to_come(turn, rain))
     if _low_sun(turn, one["hour"]) and (one["wind"] or 0) < light:
         signs.append("weather.dawn_dusk")
     humid = (

@@ -6,10 +6,11 @@ from dataclasses import replace
 from typing import Any
 
 from assistant.answer import ANSWERED, ASKS, Answer, Ask, Figure
-from assistant.calculations.feed import packs, spread_at
+from assistant.calculations.feed import spread_at
 from assistant.calculations.seed import for_stand_lost, parts_of_mix, seed_for
 from assistant.skills.area import total_of
 from assistant.skills.area import working as area_working
+from assistant.skills.packs import PACKS_ASKED, in_packs, packs_words
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Range, Slot, over_range
 from assistant.units import Q
@@ -41,13 +42,16 @@ def amount(
     for purpose, rate in rates.items():
         needed = over_range(seed_for, rate, size)
         figures.append(turn.figure(f"seed {purpose}".strip(), needed, unit, of="seed"))
-        parts.append((say(needed, unit), purpose))
         rows.append(f"{say(size, 'sq_ft')} x {say(rate, unit, per)} = {say(needed, unit)}")
-        if pack:
-            count = packs(needed.high if isinstance(needed, Range) else needed, pack.q)
-            bags = Figure(f"bags {purpose}".strip(), "seed", count, count)
-            figures.insert(0 if asked and asked.value == "asked.bag" and len(figures) == 1 else len(figures), bags)
-            rows.append(f"{count} {'bag' if count == 1 else 'bags'} of {say(pack.q, pack.amount.unit)}, rounded up")
+        words = say(needed, unit)
+        bags, counted = in_packs(turn, needed, pack, "seed") if pack else (None, [])
+        rows += counted
+        if bags:
+            bags_asked = asked is not None and str(asked.value) in PACKS_ASKED
+            bags = replace(bags, label=f"bags {purpose}".strip())
+            figures.insert(0 if bags_asked and len(figures) == 1 else len(figures), bags)
+            words = f"{words} ({packs_words(bags.low)})" if bags_asked else words
+        parts.append((words, purpose))
     amount_words, purpose = parts[0]
     headline = " ".join(f"{amount_words} of {grass} seed {purpose}".split())
     headline += "".join(f", or {words} {purpose}" for words, purpose in parts[1:])

@@ -31,6 +31,7 @@ _ORDER = ("yes", "care", BORDERLINE, "no")
 _HERBICIDES = ("auxin", "herbicide")
 _SOURCED = ("feed", "herbicide")  # whose rules a sign's source prints, where the sign says no other
 _FEEDS = ("liquid_feed", "granular_feed")
+_OF_RAIN = {"of", "rain", "on", "for", "expected", "coming", "forecast"}  # between a weather and its day
 _YOUNG_DAYS = 120  # grass younger than this is told from an established lawn
 
 
@@ -46,17 +47,35 @@ class Conditions:
     seed_day: Slot | None = None
     young: Slot | None = None
     day: Slot | None = None
+    rain_ahead: Slot | None = None
 
     @classmethod
     def of(cls, slots: dict[str, Slot | None]) -> Conditions:
         measured = {name: slot for name in _MEASURES if (slot := slots.get(name)) is not None}
-        rest = ("humidity", "species", "weather", "tool", "seed_day", "young", "day")
+        rest = ("humidity", "species", "weather", "tool", "seed_day", "young", "day", "rain_ahead")
         return cls(measured, *(slots.get(name) for name in rest))
 
     @property
     def inputs(self) -> tuple[Slot, ...]:
-        rest = (self.humidity, self.weather, self.tool, self.seed_day, self.young)
+        rest = (self.humidity, self.weather, self.rain_ahead, self.tool, self.seed_day, self.young)
         return (*self.measured.values(), *(slot for slot in rest if slot))
+
+    def signs(self, turn: Turn) -> set[str]:
+        """The weather that was named, and what the rain to come makes of it."""
+        seen = {str(name) for name in self.weather.value} if self.weather else set()
+        if self.rain_ahead:
+            ends = self.rain_ahead.q
+            most = ends.high if isinstance(ends, Range) else ends
+            seen.add(rain_to_come(turn, most.m_as("inch")))
+        return {name.partition(".")[2] for name in seen}
+
+
+def rain_to_come(turn: Turn, inches: float) -> str:
+    """So much rain of the day to come, as the weather that it is."""
+    heavy, some = (
+        turn.knowledge.rows(f"thresholds.forecast.{key}")[0].amount.low for key in ("heavy_rain", "any_rain")
+    )
+    return f"weather.{'heavy_rain_coming' if inches >= heavy else 'rain_coming' if inches > some else 'no_rain'}"
 
 
 @dataclass(frozen=True)
@@ -216,8 +235,27 @@ def _when(turn: Turn, seen: Conditions) -> str:
 
 
 def _day_meant(turn: Turn, seen: Conditions) -> date:
-    """The day of the job: today, or one to come; a day gone by, such as the night it rained, is no day for a job."""
-    return max(seen.day.amount.day, turn.now.day) if seen.day else turn.now.day
+    """The day of the job: today, or one to come; neither a day gone by, such as the night it rained, nor where the line names
+    another the day that it will rain."""
+    if not seen.day:
+        return turn.now.day
+    said = seen.day.amount
+    sown = seen.seed_day.amounts if seen.seed_day else ()
+    dates = [one for one in turn.parse.amounts if one.kind == "date" and one not in sown]
+    others = [one for one in dates if one.day >= turn.now.day]
+    if said in turn.parse.amounts:
+        said = next((one for one in others if not _of_the_weather(turn, seen, one)), said)
+    return max(said.day, turn.now.day)
+
+
+def _of_the_weather(turn: Turn, seen: Conditions, day: Amount) -> bool:
+    """True for the day of `rain tomorrow`, `2 inches of rain tomorrow`."""
+    skies = [name.span for name in turn.parse.names if name.type == "weather"]
+    skies += [one.span for one in seen.rain_ahead.amounts] if seen.rain_ahead else []
+    return any(
+        start <= day.span[0] and set(turn.parse.text[end : day.span[0]].lower().split()) <= _OF_RAIN
+        for start, end in skies
+    )
 
 
 def _short(words: list[Word]) -> str:
@@ -235,13 +273,13 @@ def words_on(turn: Turn, job: str, seen: Conditions) -> list[Word]:
     found.append(_dryness(turn, job, seen))
     found.append(_law(turn, job, seen))
     found.append(_out_of_season(turn, job, seen))
-    found += [_sign(turn, job, sign) for sign in _signs(turn, seen.weather) if job in sign["verdict"]]
+    found += [_sign(turn, job, sign) for sign in _signs(turn, seen) if job in sign["verdict"]]
     return [word for word in found if word]
 
 
 def _settled(turn: Turn, seen: Conditions) -> set[str]:
     """The checks that what was said settles."""
-    return set(seen.measured) | {sign["answers"] for sign in _signs(turn, seen.weather)}
+    return set(seen.measured) | {sign["answers"] for sign in _signs(turn, seen)}
 
 
 def _not_for(turn: Turn, job: str, measure: str, seen: Conditions | None) -> bool:
@@ -356,8 +394,8 @@ def _finding_words(turn: Turn, finding: Finding) -> str:
     return f"{label} {say(finding.value, unit)}, {words} ({turn.short(finding.row['source'])}{why})"
 
 
-def _signs(turn: Turn, weather: Slot | None) -> list[dict[str, Any]]:
-    seen = {name.partition(".")[2] for name in weather.value} if weather else set()
+def _signs(turn: Turn, conditions: Conditions) -> list[dict[str, Any]]:
+    seen = conditions.signs(turn)
     if "heavy_rain_coming" in seen:
         seen.discard("rain_coming")
     if seen & {"rain_coming", "heavy_rain_coming", "raining"}:

@@ -26,6 +26,7 @@ from typing import Any
 import pint
 
 from assistant.answer import ANSWERED, REFUSED, Answer, Figure
+from assistant.skills.packs import PACKS_ASKED, in_packs, packs_words
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Range, Slot, capital, over_range
 from assistant.units import Q, Say, quantity_of
@@ -80,16 +81,33 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
     if first["gives"]["label"] == "area" and any(name.type in ("species", "product") for name in turn.parse.names):
         lines.append("That is the area. Ask for the seed or the product with it next.")
     hand = _in_hand(turn, first["gives"], order[0][1], asked)
+    headline = _filled(says, said)
+    working = [_filled(row, said) for row in _rows(first.get("working", works.get("working")))]
+    pack = filled.get("pack")
+    bags, counted = (
+        in_packs(turn, order[0][1], pack, first["gives"].get("of", "")) if pack and _is_in_all(first) else (None, [])
+    )
+    packs_asked = f"asked.{asked[0]}" in PACKS_ASKED
+    if bags:
+        figures.insert(0 if packs_asked else 1, bags)
+        headline = f"{packs_words(bags.low)}: {headline}" if packs_asked else headline
+    elif packs_asked and _is_in_all(first):
+        lines.append("Say what one bag holds, and I count the bags.")
     return Answer(
         ANSWERED,
-        _filled(says, said),
+        headline,
         figures=tuple(figures),
         lines=tuple(line for line in [hand, *lines] if line),
-        working=tuple(_filled(row, said) for row in _rows(first.get("working", works.get("working")))),
+        working=(*working, *counted),
         inputs=_inputs(filled),
         cautions=cautions,
         sources=turn.cite(*sources),
     )
+
+
+def _is_in_all(entry: dict[str, Any]) -> bool:
+    """True for a formula that gives an amount to be bought, in no packs of its own."""
+    return not entry["gives"].get("per") and not entry["gives"].get("rounded")
 
 
 def whole(result: Any) -> Any:

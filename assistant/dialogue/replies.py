@@ -5,14 +5,18 @@ What is offered instead is worded with the user's own figures, so that it can be
 
 from __future__ import annotations
 
-from assistant.answer import OUT_OF_SCOPE, REFUSED, UNSURE, Answer
+from collections.abc import Sequence
+
+from assistant.answer import ANSWERED, OUT_OF_SCOPE, REFUSED, UNSURE, Answer
 from assistant.knowledge_base.words import OF_INTENTS
 from assistant.parsing import OF_ENTRIES, Vocabulary, close
 from assistant.parsing.reading import read
 from assistant.terms import Now, Parse
+from assistant.wording import written
 
 _ALWAYS = ("seed.amount", "feed.amount", "plan.next")
 _NAMES_KEPT = ("species", "product", "place", "ingredients", "state")
+_THINGS = ("species", "product", "tank", "analysis")
 _MOST_UNKNOWN = 4
 _SURE = 0.7  # confidence below which an answer says what it took the line for
 
@@ -98,3 +102,19 @@ def cannot_tell(problem: Exception) -> Answer:
         REFUSED,
         f"Those figures do not go together, so I give none{why}. Say them again with their units; nothing was recorded.",
     )
+
+
+def in_all(given: Sequence[tuple[Parse, Answer]]) -> str:
+    """What the answers to one line come to together, where each says how much of the same thing goes down."""
+    firsts = [answer.figures[0] for _, answer in given if answer.status == ANSWERED and answer.figures]
+    kinds = {
+        (parse.intent, *(parse.slots[name].value for name in _THINGS if name in parse.slots)) for parse, _ in given
+    }
+    measures = {(figure.label, figure.of, figure.unit, figure.per) for figure in firsts}
+    if len(firsts) < max(2, len(given)) or len(kinds) > 1 or len(measures) > 1:
+        return ""
+    first = firsts[0]
+    if first.per or not first.of or not first.unit:
+        return ""
+    low, high = sum(figure.low for figure in firsts), sum(figure.high for figure in firsts)
+    return f"{'Both' if len(firsts) == 2 else 'All'} together: {written(low, high, first.unit)} of {first.of}."

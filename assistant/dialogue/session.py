@@ -11,7 +11,7 @@ from assistant.dialogue.filling import ask_for, fill, missing
 from assistant.dialogue.following import between, earlier_question, followed, left
 from assistant.dialogue.lawns import HOME_LAWN, by_lawn, lawn_meant, stranger
 from assistant.dialogue.possible import impossible
-from assistant.dialogue.replies import cannot_tell, in_doubt, out_of_scope
+from assistant.dialogue.replies import cannot_tell, in_all, in_doubt, out_of_scope
 from assistant.knowledge_base import Knowledge
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
@@ -165,13 +165,18 @@ def turn(line: str, session: Session) -> Iterator[tuple[Parse, Answer]]:
     if text.lower().startswith(_ADD_WEATHER):
         yield _table(text, session)
         return
-    for parse in parse_line(text, session.vocabulary, session.now):
+    given: list[tuple[Parse, Answer]] = []
+    parses = parse_line(text, session.vocabulary, session.now)
+    for place, parse in enumerate(parses):
         leads_to = session.last[1].leads_to if session.last else ""
         if parse.intent == "practice.work" and leads_to:
             yield from turn(leads_to, session)
             continue
         for one in by_lawn(parse, session):
-            yield _answered(one, session)
+            read, answer = _answered(one, session)
+            given.append((read, answer))
+            total = in_all(given) if place == len(parses) - 1 else ""
+            yield read, replace(answer, lines=(*answer.lines, total)) if total else answer
 
 
 def _answered(parse: Parse, session: Session) -> tuple[Parse, Answer]:

@@ -507,6 +507,7 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
         if spec.get("said") is False:
             continue
         claimed = _claimed(line, spec["words"], spec, roles) if "words" in spec else set()
+        claimed |= _beside_an_area(line, spec["beside"]) if "beside" in spec else set()
         barred = _claimed(line, spec["not_words"], spec, roles) if "not_words" in spec else set()
         for place, reading in enumerate(line.amounts):
             fit = None if place in barred else _fit(reading.amount, spec, place in claimed)
@@ -731,6 +732,17 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]
     return found
 
 
+def _beside_an_area(line: Line, units: list[str]) -> set[int]:
+    """The amounts in such units that stand right before or behind an area: `9.5k 1.3 oz`."""
+    return {
+        n
+        for n, reading in enumerate(line.amounts)
+        if not set(units).isdisjoint(reading.amount.units)
+        for other in line.amounts
+        if other.amount.kind in _SIZED and (reading.start == other.end or reading.end == other.start)
+    }
+
+
 def _held_by(line: Line, place: int) -> int | None:
     """The amount whose unit a word is: it stands behind the figure, within the amount."""
     for n, reading in enumerate(line.amounts):
@@ -744,7 +756,7 @@ def taken_as(amount: Amount, spec: dict[str, Any]) -> Amount:
     kinds = spec.get("kind", [])
     if amount.kind == "size" and spec.get("unit") == "sq_ft" and not spec.get("parts") and len(amount.low) == 2:
         return area_of(amount)
-    if amount.kind == "mass" and "rate" in kinds and spec.get("bare_per"):
+    if amount.kind in ("mass", "volume") and "rate" in kinds and spec.get("bare_per"):
         return replace(amount, kind="rate", per=spec["bare_per"], assumed=f"per {spec['bare_per'].replace('_', ' ')}")
     yards = (amount.kind == "count" and amount.of == "yard") or amount.units == ("yd",)
     if yards and spec.get("unit") == "cu_yd":

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 from assistant.parsing.choosing import NONE, OF_ENTRIES, RECORDED, SHORT_ONES, chosen, close
@@ -16,6 +17,8 @@ from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Now, Parse, Slot
 
 _ENDS = {"?", "!", ";"}
+_SIZES = ("area", "size")
+_JOINTS = {",", "and", ";", "&", "+", "plus"}
 _TAGS = {"right", "correct", "yes", "huh", "eh"}  # `it takes 4 lb, right?` asks nothing yet
 _JOINS = {"and", ",", "also", "plus", "then", "&", "so", "but"}
 _EXPOSED = "~exposed"
@@ -79,6 +82,30 @@ def parted(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[
     return (
         () if not (all(map(_stands, parses)) and answered) or (alike and parses[0].intent == whole.intent) else parses
     )
+
+
+def paired(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]:
+    """One question for each area with its rate, where a line tells them turn by turn: `3.5k at 8 lb, 4k at 4 lb`. Empty
+    where it does not."""
+    sizes = [reading.amount.kind in _SIZES for reading in line.amounts]
+    pairs = list(zip(line.amounts[::2], line.amounts[1::2], strict=False))
+    others = {reading.amount.kind for reading, size in zip(line.amounts, sizes, strict=True) if not size}
+    if len(pairs) < 2 or sizes not in ([True, False] * len(pairs), [False, True] * len(pairs)) or len(others) > 1:
+        return ()
+    starts = [pairs[0][0].start]
+    for (_, before), (first, _) in pairwise(pairs):
+        joint = next((n for n in range(before.end, first.start) if line.words[n] in _JOINTS), None)
+        if joint is None:
+            return ()
+        starts.append(joint + 1)
+    ends = [*(start - 1 for start in starts[1:]), pairs[-1][1].end]
+    front, behind = line.text[: line.tokens[starts[0]].start], line.text[line.tokens[ends[-1] - 1].end :]
+    said = [line.text[line.tokens[a].start : line.tokens[b - 1].end] for a, b in zip(starts, ends, strict=True)]
+    parses = tuple(_read_alone(f"{front}{one}{behind}", vocabulary, now) for one in said)
+    intents = {parse.intent for parse in parses}
+    taken = all(sum(bool(slot.amounts) for slot in parse.slots.values()) > 1 for parse in parses)
+    is_one = whole.intent not in (NONE, *intents) and others != {"rate"}  # another question about these figures
+    return parses if taken and len(intents) == 1 and not is_one else ()
 
 
 def _with_whole(parses: tuple[Parse, ...], whole: Parse, vocabulary: Vocabulary) -> tuple[Parse, ...]:

@@ -21,7 +21,7 @@ from assistant.calculations.feed import (
 from assistant.knowledge_base import row_of
 from assistant.skills.area import total_of
 from assistant.skills.area import working as area_working
-from assistant.skills.packs import PACKS_ASKED, in_packs, packs_words
+from assistant.skills.packs import in_packs
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Analysis, Range, Slot, over_range
 
@@ -66,13 +66,10 @@ def amount(
     put, put_lines, assumed = _put_down(turn, rate.q, size, taken, analysis, density)
     lines += put_lines
     cited = [rate.source]
-    if pack:
-        bags, line = in_packs(turn, needed, pack)
-        rows += line
-        if bags:
-            wants_bags = asked is not None and str(asked.value) in PACKS_ASKED
-            figures.insert(0 if wants_bags else 1, bags)
-            headline = f"{packs_words(bags.low)} of {name}, {say(needed, unit)}" if wants_bags else headline
+    if packs := in_packs(turn, needed, pack, asked):
+        rows.append(packs.working)
+        figures.insert(0 if packs.asked else 1, packs.figure)
+        headline = f"{packs.words} of {name}, {say(needed, unit)}" if packs.asked else headline
     figures += put
     if product and rate.origin == "practice":
         other_figures, other_lines, other_source = _other_form(turn, product, size)
@@ -143,13 +140,10 @@ def for_nutrient(
         figures.insert(0, turn.figure("product", needed, unit, of="product"))
         headline = f"{say(needed, unit)} of {label}"
         lines = [*_in_hand(turn, needed, unit), *lines]
-        if pack:
-            bags, line = in_packs(turn, needed, pack)
-            rows += line
-            if bags:
-                wants_bags = asked is not None and str(asked.value) in PACKS_ASKED
-                figures.insert(0 if wants_bags else 1, bags)
-                headline = f"{packs_words(bags.low)} of {label}, {say(needed, unit)}" if wants_bags else headline
+        if packs := in_packs(turn, needed, pack, asked):
+            rows.append(packs.working)
+            figures.insert(0 if packs.asked else 1, packs.figure)
+            headline = f"{packs.words} of {label}, {say(needed, unit)}" if packs.asked else headline
     if nutrient_rate.origin == "practice":
         lines.append(
             f"For {say(wanted.q, wanted.unit, wanted.per)} of {which} ({turn.short(nutrient_rate.source)}); say another rate to have it otherwise."

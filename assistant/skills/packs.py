@@ -2,30 +2,48 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from assistant.answer import Figure
 from assistant.calculations.feed import packs
 from assistant.skills.turn import Turn
 from assistant.terms import Range, Slot
+from assistant.wording import written
 
-PACKS_ASKED = ("asked.bag", "asked.jug", "asked.sack", "asked.bottle", "asked.bale")
+_PACKS = ("bag", "sack", "bale", "jug", "bottle")
 _BULK = ("cu_ft", "cu_yd")  # bags of compost are told in cubic feet
 
 
-def in_packs(turn: Turn, needed: Any, pack: Slot, of: str = "product") -> tuple[Figure | None, list[str]]:
-    """How many packs an amount takes, with the working; nothing where a pack is measured otherwise."""
+@dataclass(frozen=True)
+class Packs:
+    """How many packs an amount takes, in words, and how that was found. `asked`: it is what the question asks for."""
+
+    words: str
+    figure: Figure
+    working: str
+    asked: bool
+
+
+def in_packs(turn: Turn, needed: Any, pack: Slot | None, asked: Slot | None, of: str = "product") -> Packs | None:
+    """Whole packs of an amount; None where no pack was told, or one that is measured otherwise."""
+    if pack is None:
+        return None
     most = needed.high if isinstance(needed, Range) else needed
     units = pack.amount.units
     held = pack.amount.as_unit("floz" if most.check("[volume]") else units[-1]).q if len(units) > 1 else pack.q
     if not held.is_compatible_with(most):
-        return None, []
+        return None
     count = packs(most, held)
-    unit = "lb" if most.check("[mass]") else "cu_ft" if pack.amount.unit in _BULK else "floz"
-    row = f"{turn.say(most, unit)} / {turn.say(held, pack.amount.unit)} each = {packs_words(count)}, rounded up"
-    return Figure("bags", of, count, count), [row]
+    bulk = pack.amount.unit in _BULK
+    unit = "lb" if most.check("[mass]") else "cu_ft" if bulk else "floz"
+    called = asks_for_packs(asked) or ("jug" if unit == "floz" else "bag")
+    words = written(count, count, called)
+    row = f"{turn.say(most, unit)} / {turn.say(held, pack.amount.unit)} each = {words}, rounded up"
+    return Packs(words, Figure(f"{called}s", of, count, count), row, bool(asks_for_packs(asked)))
 
 
-def packs_words(count: float) -> str:
-    """`1 bag`, `12 bags`."""
-    return f"{count:,.0f} {'bag' if count == 1 else 'bags'}"
+def asks_for_packs(asked: Slot | None) -> str:
+    """The pack that a question counts: `how many jugs`; empty where it counts none."""
+    called = str(asked.value).partition(".")[2] if asked else ""
+    return called if called in _PACKS else ""

@@ -10,7 +10,7 @@ from assistant.calculations.feed import spread_at
 from assistant.calculations.seed import for_stand_lost, parts_of_mix, seed_for
 from assistant.skills.area import total_of
 from assistant.skills.area import working as area_working
-from assistant.skills.packs import PACKS_ASKED, in_packs, packs_words
+from assistant.skills.packs import in_packs
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Range, Slot, over_range
 from assistant.units import Q
@@ -44,13 +44,11 @@ def amount(
         figures.append(turn.figure(f"seed {purpose}".strip(), needed, unit, of="seed"))
         rows.append(f"{say(size, 'sq_ft')} x {say(rate, unit, per)} = {say(needed, unit)}")
         words = say(needed, unit)
-        bags, counted = in_packs(turn, needed, pack, "seed") if pack else (None, [])
-        rows += counted
-        if bags:
-            bags_asked = asked is not None and str(asked.value) in PACKS_ASKED
-            bags = replace(bags, label=f"bags {purpose}".strip())
-            figures.insert(0 if bags_asked and len(figures) == 1 else len(figures), bags)
-            words = f"{words} ({packs_words(bags.low)})" if bags_asked else words
+        if packs := in_packs(turn, needed, pack, asked, "seed"):
+            rows.append(packs.working)
+            figure = replace(packs.figure, label=f"{packs.figure.label} {purpose}".strip())
+            figures.insert(0 if packs.asked and len(figures) == 1 else len(figures), figure)
+            words = f"{words} ({packs.words})" if packs.asked else words
         parts.append((words, purpose))
     amount_words, purpose = parts[0]
     headline = " ".join(f"{amount_words} of {grass} seed {purpose}".split())

@@ -26,7 +26,7 @@ from typing import Any
 import pint
 
 from assistant.answer import ANSWERED, REFUSED, Answer, Figure
-from assistant.skills.packs import PACKS_ASKED, in_packs, packs_words
+from assistant.skills.packs import asks_for_packs, in_packs
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Range, Slot, capital, over_range
 from assistant.units import Q, Say, quantity_of
@@ -83,22 +83,20 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
     hand = _in_hand(turn, first["gives"], order[0][1], asked)
     headline = _filled(says, said)
     working = [_filled(row, said) for row in _rows(first.get("working", works.get("working")))]
-    pack = filled.get("pack")
-    bags, counted = (
-        in_packs(turn, order[0][1], pack, first["gives"].get("of", "")) if pack and _is_in_all(first) else (None, [])
-    )
-    packs_asked = f"asked.{asked[0]}" in PACKS_ASKED
-    if bags:
-        figures.insert(0 if packs_asked else 1, bags)
-        headline = f"{packs_words(bags.low)}: {headline}" if packs_asked else headline
-    elif packs_asked and _is_in_all(first):
-        lines.append("Say what one bag holds, and I count the bags.")
+    if _is_in_all(first):
+        packs = in_packs(turn, order[0][1], filled.get("pack"), filled.get("asked"), first["gives"].get("of", ""))
+        if packs:
+            working.append(packs.working)
+            figures.insert(0 if packs.asked else 1, packs.figure)
+            headline = f"{packs.words}: {headline}" if packs.asked else headline
+        elif called := asks_for_packs(filled.get("asked")):
+            lines.append(f"Say what one {called} holds, and I count the {called}s.")
     return Answer(
         ANSWERED,
         headline,
         figures=tuple(figures),
         lines=tuple(line for line in [hand, *lines] if line),
-        working=(*working, *counted),
+        working=tuple(working),
         inputs=_inputs(filled),
         cautions=cautions,
         sources=turn.cite(*sources),

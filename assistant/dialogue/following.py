@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Container
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -26,9 +27,12 @@ _AGAIN = {"same", "goes_on", "as_well"}  # of these, what says a deed a second t
 _A_BARE_ONE = 3  # words of a line that asks about the last answer and no more
 _DAYS = ("seed_day", "first_freeze", "happened_on", "day")  # what a day answers
 _WORK = {"water", "mow", "feed", "spray", "aerate"}
+_OF_AN_ANSWER = 5  # words of a question that may still be an answer: `is it 5200 or so?`
 _BACK = 4  # questions back that a change may mean
 _ASKS = {"how_much", "how_big", "when", "may_i", "why", "what_if", "next", "first_cut"}
 _OTHER_THINGS = {"how_long", "how_big", "when", "why", "bag"}
+_SHARE = re.compile(r"(\d)/(\d{1,2})")
+_OF_ANY_DAY = ("tank", "product", "tool", "species", "job", "seed_day", "young", "day")
 _SUBJECTS = ("species", "product", "ingredients", "job", "deed", "sight")  # names of what a question is about
 _TROUBLES = ("sight.patchy", "sight.not_up", "sight.washed")
 _LEANS = ("area.measure", "plan.tell", "plan.facts")  # what an amount alone is taken for
@@ -160,9 +164,14 @@ def _answering(parse: Parse, held: OpenQuestion, session: Session) -> Parse | No
         return None
     found = fragment(parse.text, held.parse.intent, session.vocabulary, session.now, held.slot)
     told = held.slot in found and "asks" not in parse.terms and not parse.terms & _ASKS
-    if not told and _is_new(parse, held.parse.intent, held.slot):
+    if not told and (_is_new(parse, held.parse.intent, held.slot) or _asks_at_length(parse)):
         return None
     return _merged(replace(held.parse, rivals=()), found, parse) if found else None
+
+
+def _asks_at_length(parse: Parse) -> bool:
+    """`what grass is good for half shade`: a question of its own, though none that is understood."""
+    return "asks" in parse.terms and len(parse.text.split()) > _OF_AN_ANSWER
 
 
 def _tells_another_deed(parse: Parse, held: OpenQuestion) -> bool:
@@ -198,7 +207,7 @@ def _changing(parse: Parse, session: Session) -> Parse | None:
     """`what about 5,000`, `no, 5200`, `same for the back`: the last question with that figure, name or lawn in it."""
     assert session.last is not None
     before, answer = session.last
-    leans = bool(parse.terms & _GOES_ON)
+    leans = bool(parse.terms & _GOES_ON) or (bool(parse.amounts) and parse.text.lower().startswith("not "))
     unasked = parse.intent in OF_ENTRIES and not parse.terms & {*_ASKS, "asks"}  # `its a new lawn` asks no entry
     if parse.intent != "out_of_scope" and not unasked:
         one = len(parse.amounts) == 1 and not any(name.type == "surface" for name in parse.names)
@@ -216,12 +225,26 @@ def _changing(parse: Parse, session: Session) -> Parse | None:
         return None  # what was recorded once is recorded again only where that is said
     if before.intent not in session.vocabulary.intents or _asks_for_another_thing(parse, before):
         return None
-    found = changed(parse.text, before.intent, session.filled, session.vocabulary, session.now)
+    said = _with_unit(parse, session)
+    found = changed(said, before.intent, session.filled, session.vocabulary, session.now)
     if not found and not (lawn and not parse.unread and not parse.amounts):
         return _changing_earlier(parse, session) if leans and parse.amounts else None
     kept = _for_another_lawn(before).slots if lawn else before.slots
+    if "day" in found and before.topic == "today":  # the weather of one day is none of another
+        kept = {name: slot for name, slot in kept.items() if name in _OF_ANY_DAY}
     carried = {name: slot for name, slot in session.filled.items() if slot.origin == "context" and name not in found}
     return _merged(replace(before, slots={**carried, **kept} if not lawn else kept), found, parse)
+
+
+def _with_unit(parse: Parse, session: Session) -> str:
+    """`at 3/8`, where the last question held a depth in inches: that share of an inch, and no day."""
+    days = [one for one in parse.amounts if one.kind == "date"]
+    shares = [_SHARE.fullmatch(one.text) for one in days]
+    measured = [one for slot in session.filled.values() for one in slot.amounts if one.kind in ("length", "depth")]
+    if len(days) != 1 or not shares[0] or int(shares[0][1]) >= int(shares[0][2]) or len(measured) != 1:
+        return parse.text
+    end = days[0].span[1]
+    return f"{parse.text[:end]} {measured[0].unit}{parse.text[end:]}"
 
 
 def _with_a_piece(parse: Parse, session: Session) -> Parse | None:

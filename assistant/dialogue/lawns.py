@@ -12,6 +12,7 @@ from assistant.terms import Name, Parse
 
 if TYPE_CHECKING:
     from assistant.dialogue.session import Session
+    from assistant.parsing import Vocabulary
 
 HOME_LAWN = "home lawn"
 _OF_ALL = {"plan.due"}  # questions about every lawn
@@ -59,7 +60,7 @@ def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:
         return "", ()  # somebody else's lawn: nothing of the record fits it
     begins = tells or (parse.intent in _RECORDS and HOME_LAWN not in session.lawns)
     meant = _lawns_named(parse, session, begins=begins)
-    if len(meant) > 1 and parse.intent in _RECORDS:
+    if len(meant) > 1 and (parse.intent in _RECORDS or _is_one_of_several(parse)):
         return "", meant
     named = meant[0] if meant else _begun_by_name(parse, session) if tells and not places else ""
     if places and not named:
@@ -126,7 +127,7 @@ def _last_spoken_of(session: Session) -> str:
 
 def by_lawn(parse: Parse, session: Session) -> tuple[Parse, ...]:
     """`mowed Elm 4, Oak 9 and the front`: one reading a lawn, where it tells of the same work on each of them."""
-    if parse.intent not in _ON_EACH or "quantity" in parse.slots:
+    if parse.intent not in _ON_EACH or "quantity" in parse.slots or _is_one_of_several(parse):
         return (parse,)
     lawns = _lawns_named(parse, session, begins=False)
     if len(lawns) < 2:
@@ -135,12 +136,23 @@ def by_lawn(parse: Parse, session: Session) -> tuple[Parse, ...]:
     return tuple(replace(parse, names=(*others, Name(f"lawn.{lawn}", lawn, (0, 0)))) for lawn in lawns)
 
 
-def stranger(parse: Parse) -> str:
+def _is_one_of_several(parse: Parse) -> bool:
+    """True where one name may be that of several lawns: `oak`, of 14 Oak St and 22 Oak St."""
+    spans = [name.span for name in parse.names if name.type == "lawn"]
+    return len(set(spans)) < len(spans)
+
+
+def stranger(parse: Parse, vocabulary: Vocabulary) -> str:
     """A word that stands where a lawn is named and that nobody told of: `put it down on elm`; empty where there is none."""
-    if parse.intent not in _RECORDS or any(name.type in ("lawn", "place") for name in parse.names):
+    if parse.intent not in (*_RECORDS, "plan.start") or any(name.type == "lawn" for name in parse.names):
         return ""
+    street = next((word for word in parse.unread if word in vocabulary.street_names), "")
+    if street or parse.intent == "plan.start":
+        return street
     if site := _site(parse):
         return site
+    if any(name.type == "place" for name in parse.names):
+        return ""
     for word in parse.unread:
         if re.search(rf"\b(on|at|for|over at)\s+(the\s+)?{re.escape(word)}\b", parse.text, re.IGNORECASE):
             return word

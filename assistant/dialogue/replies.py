@@ -11,11 +11,13 @@ from assistant.answer import ANSWERED, OUT_OF_SCOPE, REFUSED, UNSURE, Answer
 from assistant.knowledge_base.words import OF_INTENTS
 from assistant.parsing import OF_ENTRIES, Vocabulary, close
 from assistant.parsing.reading import read
-from assistant.terms import Now, Parse
+from assistant.terms import Amount, Now, Parse
 from assistant.wording import written
 
 _ALWAYS = ("seed.amount", "feed.amount", "plan.next")
 _NAMES_KEPT = ("species", "product", "place", "ingredients", "state")
+_NEVER_USED = ("date",)  # the day of work and the like, which a sum needs not
+_OF_A_STORY = 32  # words of a line that tells more than its question needs
 _THINGS = ("species", "product", "tank", "analysis")
 _MOST_UNKNOWN = 4
 _SURE = 0.7  # confidence below which an answer says what it took the line for
@@ -58,6 +60,26 @@ def in_doubt(parse: Parse, vocabulary: Vocabulary) -> str:
     if second in vocabulary.intents:
         return f"{words} It may be: {vocabulary.intents[second]['does']}. Say which, in other words, if this is not it."
     return f"{words} Say it in other words if this is not it."
+
+
+def passed_over(parse: Parse, answer: Answer) -> str:
+    """The figures of a line that its sum did not use, said so that a misreading is seen."""
+    story = len(parse.text.split()) > _OF_A_STORY
+    if answer.status != ANSWERED or not answer.figures or parse.intent in OF_ENTRIES or story:
+        return ""
+    taken = [amount for slot in (*parse.slots.values(), *answer.inputs) for amount in slot.amounts]
+    left = [
+        amount.text
+        for amount in parse.amounts
+        if amount.kind not in _NEVER_USED and not any(_holds(one, amount) for one in taken)
+    ]
+    return f"Not used: {', '.join(dict.fromkeys(left))}." if left else ""
+
+
+def _holds(taken: Amount, amount: Amount) -> bool:
+    """True where a slot's amount is this one, or was made of it."""
+    first, last = taken.span
+    return (first <= amount.span[0] and amount.span[1] <= last) or amount.text in taken.text
 
 
 def _title(entry: str, parse: Parse, vocabulary: Vocabulary, now: Now) -> str:

@@ -11,7 +11,7 @@ from assistant.dialogue.filling import ask_for, fill, missing
 from assistant.dialogue.following import between, earlier_question, followed, left
 from assistant.dialogue.lawns import HOME_LAWN, by_lawn, lawn_meant, stranger
 from assistant.dialogue.possible import impossible
-from assistant.dialogue.replies import cannot_tell, in_all, in_doubt, out_of_scope
+from assistant.dialogue.replies import cannot_tell, in_all, in_doubt, out_of_scope, passed_over
 from assistant.knowledge_base import Knowledge
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
@@ -244,7 +244,8 @@ def _give(parse: Parse, session: Session) -> tuple[Parse, Answer]:
         return filled, replace(cannot_tell(problem), topic=parse.topic, intent=parse.intent)
     events = ((told,) if told else ()) + answer.events
     doubt = in_doubt(filled, session.vocabulary) if answer.status in (ANSWERED, RECORDED) else ""
-    answer = replace(answer, lines=(*answer.lines, doubt)) if doubt else answer
+    said = [line for line in (passed_over(filled, answer), doubt) if line]
+    answer = replace(answer, lines=(*answer.lines, *said)) if said else answer
     answer = _with_corrections(filled, _with_carried(replace(answer, events=events)))
     answer = _committed(answer, events, name, session)
     _remember(parse, filled, answer, session)
@@ -260,7 +261,7 @@ def _work_out(
         return parse, Answer(REFUSED, wrong, topic=parse.topic, intent=parse.intent)
     if parse.intent == "out_of_scope":
         return parse, out_of_scope(parse, session.vocabulary, session.now)
-    unknown = stranger(parse)
+    unknown = stranger(parse, session.vocabulary)
     if unknown:
         known = f"On record: {', '.join(session.lawns)}." if session.lawns else "No lawn is on record yet."
         words = f'I know no lawn called "{unknown}". {known} Nothing was recorded.'

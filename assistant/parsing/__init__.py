@@ -68,7 +68,7 @@ def fragment(text: str, intent: str, vocabulary: Vocabulary, now: Now, slot: str
         )  # a day that was asked for needs no word
         found, used = bind(line, {"slots": {slot: {**asked, "said": True, "near": (), "words": roles}}})
         amount = None if slot in found else latent(line, asked)
-        if amount is not None:
+        if amount is not None and len(line.amounts) == 1:
             return {slot: Slot(slot, (amount,) if asked.get("parts") else amount)}
         if slot in found and len(used) == len(line.amounts):
             return found

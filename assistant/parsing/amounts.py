@@ -452,10 +452,13 @@ class _Reader:
             unit = self.tape.unit(j)
         if not unit and self.tape.word(i) == "one" and j == i + 1 and self.tape.word(j) not in COUNTED:
             return None  # `the liquid one` counts nothing
-        if self.tape.word(j) == "s" and not self.tokens[j].spaced and "bags" in self.tape.texts:
+        counted = "bags" in self.tape.texts or self.tape.word(i - 1) == "many"  # how many 50s
+        if self.tape.word(j) == "s" and not self.tokens[j].spaced and counted:
             return Amount(
                 "mass", low, high, ("lb",), of="bag", assumed="bags by the pound"
             ), j + 1  # 50s, how many bags
+        if unit and thousands and unit[2].units == ("inch",):
+            unit = None  # 11.2k in bags of 50
         if not unit:
             return self._without_unit(low, high, j, thousands)
         made = replace(unit[2], low=float(low), high=float(high))

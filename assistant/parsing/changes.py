@@ -50,4 +50,6 @@ def _figure(slot: Slot) -> Amount | None:
 def _comparable(amount: Amount, old: Amount) -> bool:
     if not amount.low > 0:
         return False
-    return amount.kind in _PLAIN or (amount.kind != "rate" and bool(set(amount.units) & set(old.units)))
+    if amount.kind in _PLAIN:
+        return True
+    return amount.kind != "rate" and amount.per in ("", old.per) and bool(set(amount.units) & set(old.units))

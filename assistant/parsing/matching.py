@@ -136,6 +136,7 @@ _LIGHT = {
     "~doubt",
 }  # words that go with any question
 _STOPS = {",", ";", "."}
+_NONE_OF_IT = {"no", "zero", "without"}  # `75 and no wind`: no figure is the wind's
 _EACH_ONE = {"each", "ea", "apiece"}
 _SIDES = (("length", "width"), ("spacing", "along"), ("base", "height"))  # slots that the two sides of a size may go to
 _OUTSIDE = {"~elsewhere": 20.0}  # weight of words that belong to no question we can answer
@@ -273,6 +274,8 @@ def _by_likeness(
     """An intent that the line has no cue of: its words are weighed by the angle already, its figures must still fit. None
     where a formula lacks most of what it needs."""
     entry = vocabulary.intents[intent]
+    if entry["keeps"] and not (line.names or line.strange or any(meaning.terms for meaning in line.meanings)):
+        return None  # figures alone tell nothing that is to be kept
     slots, used = bind(line, entry)
     if entry["works"] and _missing(entry, slots) > _MOST_MISSING:
         return None
@@ -533,7 +536,7 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
                 slots[name] = replace(slots[name], value=_both(held, taken_as(line.amounts[place].amount, spec)))
                 used.add(place)
             continue
-        amount = taken_as(line.amounts[place].amount, spec)
+        amount = taken_as(line.amounts[place].amount, _metric_where(line, spec))
         slots[name] = Slot(name, (amount,) if spec.get("parts") or "row" in spec else amount)
         used.add(place)
     _drop_short_rows(entry, slots, line, used)
@@ -706,7 +709,7 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]
     if any(reading.start == places[-1] + 1 and reading.amount.kind == "number" for reading in spoken):
         turned = False  # `72 wind 5`: the last word has its figure behind it
     for place, word in enumerate(line.words):
-        if word not in words:
+        if word not in words or (place and line.words[place - 1] in _NONE_OF_IT):
             continue
         held = _held_by(line, place)
         if held is not None and "unit" in spec and line.amounts[held].amount.kind in kinds:
@@ -730,6 +733,12 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]
         if near:
             found.add(min(near)[2])
     return found
+
+
+def _metric_where(line: Line, spec: dict[str, Any]) -> dict[str, Any]:
+    """A speed without its unit is in that of the line: `wind 12 km/h gusts 22`."""
+    metric = spec.get("unit") == "mph" and any("kph" in reading.amount.units for reading in line.amounts)
+    return {**spec, "unit": "kph"} if metric else spec
 
 
 def _beside_an_area(line: Line, units: list[str]) -> set[int]:

@@ -170,6 +170,10 @@ def _sites(tokens: list[Token], vocabulary: Vocabulary) -> list[tuple[int, int]]
     found = [(0, heading)] if heading else []
     place = heading
     while place < len(tokens):
+        meaning, known = vocabulary.meanings.at(tokens, place, words) or ((), 0)
+        if any(term.startswith("lawn.") for term in meaning):
+            place = known  # a lawn on record
+            continue
         end = _address(tokens, words, place, vocabulary)
         if end:
             found.append((place, end))
@@ -191,14 +195,16 @@ def _heading(tokens: list[Token], words: list[str], vocabulary: Vocabulary) -> i
         if any(term.startswith("lawn.") or (term.startswith("~") and not street) for term in meaning):
             return 0
         plain = meaning or words[n] in vocabulary.small or vocabulary.measures.at(tokens, n, words)
-        alone = len(told) == 1 and words[n] in vocabulary.ordinary
+        alone = len(told) == 1 and words[n] in vocabulary.ordinary and words[n] not in vocabulary.street_names
         own = own or not (plain or alone or words[n] in vocabulary.spelled or len(words[n]) < _SHORTEST_NAME)
     return end if own else 0
 
 
 def _address(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabulary) -> int:
-    """Where an address ends that begins here, else 0: `Elm 12`, `Mill Lane 4`; the number of `oak 4 lb` is none, nor that of
-    `elm 12 aug`."""
+    """Where an address ends that begins here, else 0: `Elm 12`, `Mill Lane 4`, `1408 W Maple Ave`; the number of `oak 4 lb`
+    is none, nor that of `elm 12 aug`."""
+    if tokens[place].kind == "number":
+        return _numbered(tokens, words, place, vocabulary)
     end = place + 1
     street = end < len(words) and words[end] in vocabulary.streets and words[place] not in vocabulary.small
     if tokens[place].kind != "word" or not (street or words[place] in vocabulary.street_names):
@@ -218,6 +224,29 @@ def _address(tokens: list[Token], words: list[str], place: int, vocabulary: Voca
         if not (month or measured):
             return end + 1
     return end if street else 0
+
+
+def _numbered(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabulary) -> int:
+    """Where an address ends that begins with its number, else 0: `14 Oak St`, `22 oak`; `40 ft circle` is none, nor `12 oak
+    trees`, nor `3 way`."""
+    if (
+        not words[place].isdigit()
+        or len(words[place]) > _LONGEST_NUMBER
+        or (place and words[place - 1] in _JOINS_FIGURES)
+    ):
+        return 0
+    first = place + 1 + (words[place + 1 : place + 2] != [] and words[place + 1] in _DIRECTIONS)
+    for end in range(first, min(first + _LONGEST_STREET, len(words))):
+        if tokens[end].kind != "word":
+            return 0
+        if end > first and words[end] in vocabulary.streets:
+            return end + 1
+        if words[end] in vocabulary.small or vocabulary.measures.at(tokens, end, words):
+            return 0
+        if vocabulary.meanings.at(tokens, end, words) and words[end] not in vocabulary.street_names:
+            return 0
+    named = words[first : first + 1] and words[first] in vocabulary.street_names
+    return first + 1 if named and words[first + 1 : first + 2] not in (["tree"], ["trees"]) else 0
 
 
 def _corrected(
@@ -296,7 +325,10 @@ def _name_things(line: Line, vocabulary: Vocabulary, taken: set[int]) -> None:
 
 _UNTIL = {"til", "till", "until"}
 _LONGEST_HEADING = 6  # tokens before its colon
-_LONGEST_NUMBER = 4  # digits of a house
+_LONGEST_NUMBER = 5  # digits of a house
+_LONGEST_STREET = 4  # words of a street
+_DIRECTIONS = {"n", "s", "e", "w", "ne", "nw", "se", "sw", "north", "south", "east", "west"}
+_JOINS_FIGURES = {"x", "by", "/", "-", "$", "@", "at", "."}
 _OF_A_FIGURE = {"x", "by", "k", "m", "/", "%", "to", "-", "*", "°"}
 _SHORTEST_NAME = 3  # letters: `12k:` is none
 _OF_PLACES = {"place", "lawn"}

@@ -16,6 +16,7 @@ _OFF = {"minus", "less", "except", "excluding", "without"}
 _BETWEEN_SHARE = _OFF | {"for", "the", "about", "maybe", "roughly"}
 _INSTEAD = ({"not"}, {",", "not"})
 _SLASHED = re.compile(r"(\d) ?/ ?(\d{1,2})")
+_BUT = {",", "but", "it's", "its", "it", "is"}
 _THOUSAND = 1000
 _SMALL = 100  # thousands of square feet that are said without their sign
 _ROW_BETWEEN = {",", "and", "&"}
@@ -28,6 +29,9 @@ def revised(readings: list[Reading], words: list[str]) -> list[Reading]:
         between = words[made[-1].end : reading.start] if made else []
         instead = _instead(made[-1], reading, between) if made else None
         less = _less_a_share(made[-1], reading, between) if made and not instead else None
+        if made and _taken_back(made[-1], reading, words):
+            made[-1] = Reading(reading.amount, made[-1].start - 1, reading.end)
+            continue
         if instead or less:
             made[-1] = instead or less  # type: ignore[assignment]
             continue
@@ -65,6 +69,12 @@ def _instead(said: Reading, other: Reading, between: list[str]) -> Reading | Non
             said, other, replace(b, low=a.low, high=a.high, units=a.units or b.units, text=f"{a.text} not {b.text}")
         )
     return None
+
+
+def _taken_back(said: Reading, other: Reading, words: list[str]) -> bool:
+    """`not 5k, 6k`: the second figure alone."""
+    denied = said.start and words[said.start - 1] == "not" and said.amount.kind != "date"
+    return bool(denied) and said.amount.kind == other.amount.kind and set(words[said.end : other.start]) <= _BUT
 
 
 def _less_a_share(whole: Reading, share: Reading, between: list[str]) -> Reading | None:

@@ -89,11 +89,13 @@ class Tape:
         return j >= 3 and self.texts[j - 2] == "/" and self.tokens[j - 1].kind == "number"
 
     def _bad_letter(self, j: int, end: int) -> bool:
-        """A letter is a unit only close behind its number; `s` and `h` never with a blank."""
+        """A letter is a unit only close behind its number; `s` seldom with a blank."""
         if self.texts[j] == "m" and self.word(end) in _ACROSS:
             return False  # `4.5 m diameter`
         if self.texts[j] == "h" and j and self.tokens[j - 1].kind == "number":
             return False
+        if self.texts[j] == "s" and self.word(j - 2) == "in":
+            return False  # `88 ft in 15 s`
         return end == j + 1 and self.tokens[j].spaced and self.texts[j] in ("s", "m")
 
     def _in_is_a_preposition(self, end: int) -> bool:

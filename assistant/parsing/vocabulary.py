@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -34,6 +35,7 @@ _NEGATIONS = {
     "shouldnt",
 }
 _SHORT = 4
+_SHORT_NAME = 2  # letters of a name that is too short to be known by
 _NEVER_CORRECTED = _NEGATIONS | numbers.WORDS | dates.WORDS
 
 
@@ -63,7 +65,7 @@ class Vocabulary:
         self.negated: dict[str, str] = language["negated"]
         self.intents: dict[str, Any] = knowledge.section("intents")
         table: dict[str, list[Any]] = Unfolding(language["meanings"])
-        own = _own(lawns)
+        own = self._own(table)
         if own:
             for first, entries in own.items():
                 table[first] = sorted([*entries, *table.get(first, [])], key=lambda entry: -len(entry[0]))
@@ -77,6 +79,33 @@ class Vocabulary:
     def ordinary(self) -> frozenset[str]:
         """English words that are no typing error of ours. Loaded when the first strange word comes."""
         return frozenset(self.knowledge.section("ordinary").split())
+
+    def _own(self, table: Mapping[str, Any]) -> dict[str, list[Any]]:
+        """The names of the user's lawns as phrases, by their first words; an address also without its street and number
+        (`14 Oak St` is `14 oak`, and `oak`), where that says of which lawns it may be one."""
+        phrases: dict[tuple[str, ...], list[str]] = {}
+        for lawn in self.lawns:
+            words = tuple(token.text for token in tokens_of(lawn))
+            for called in (words, *self._called_short(words, table)):
+                phrases.setdefault(called, []).append(lawn)
+        own: dict[str, list[Any]] = {}
+        for words, lawns in phrases.items():
+            exact = [lawn for lawn in lawns if tuple(token.text for token in tokens_of(lawn)) == words]
+            if words:
+                own.setdefault(words[0], []).append([list(words), [f"lawn.{lawn}" for lawn in exact or lawns]])
+        return own
+
+    def _called_short(self, words: tuple[str, ...], table: Mapping[str, Any]) -> list[tuple[str, ...]]:
+        """What a lawn is called in passing: its name without number and street, and without the street."""
+        if len(words) < 2 or "," in words:
+            return []
+        plain = [word for word in words if not word.isdigit() and word not in self.streets]
+        own = len(plain) == 1 and len(plain[0]) > _SHORT_NAME and not table.get(plain[0]) and plain[0] not in self.small
+        if not own or (plain[0] in self.ordinary and plain[0] not in self.street_names):
+            return []
+        without_street = tuple(word for word in words if word not in self.streets)
+        without_number = tuple(word for word in words if not word.isdigit())
+        return [one for one in dict.fromkeys((tuple(plain), without_street, without_number)) if one != words]
 
     @cached_property
     def finder(self) -> Finder:
@@ -150,12 +179,3 @@ class Vocabulary:
 
 def _undoubled(word: str) -> str:
     return "".join(mark for place, mark in enumerate(word) if place == 0 or word[place - 1] != mark)
-
-
-def _own(lawns: tuple[str, ...]) -> dict[str, list[Any]]:
-    own: dict[str, list[Any]] = {}
-    for lawn in lawns:
-        words = [token.text for token in tokens_of(lawn)]
-        if words:
-            own.setdefault(words[0], []).append([words, [f"lawn.{lawn}"]])
-    return own

@@ -82,7 +82,10 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
         lines.append("That is the area. Ask for the seed or the product with it next.")
     hand = _in_hand(turn, first["gives"], order[0][1], asked)
     headline = _filled(says, said)
-    working = [_filled(row, said) for row in _rows(first.get("working", works.get("working")))]
+    written_out = _rows(first.get("working", works.get("working")))
+    working = [_filled(row, said) for row in written_out]
+    besides = _besides(first.get("formula", works["formula"]), filled, written_out, said)
+    working[-1:] = [f"{row}{besides}" for row in working[-1:]]
     if _is_in_all(first):
         packs = in_packs(turn, order[0][1], filled.get("pack"), filled.get("asked"), first["gives"].get("of", ""))
         if packs:
@@ -257,6 +260,16 @@ def _filled(text: str, said: dict[str, str]) -> str:
     for name, words in said.items():
         text = text.replace("{" + name + "}", words)
     return text
+
+
+def _besides(formula: str, slots: dict[str, Slot], rows: list[str], said: dict[str, str]) -> str:
+    """What went into a sum and does not stand in its working: ` (people 3, burden 18%)`."""
+    told = [
+        f"{name.replace('_', ' ')} {said[name]}"
+        for name in inspect.signature(formula_of(formula)).parameters
+        if name in slots and slots[name].origin == "said" and not any("{" + name + "}" in row for row in rows)
+    ]
+    return f" ({', '.join(told)})" if told and rows else ""
 
 
 def _rows(working: Any) -> list[str]:

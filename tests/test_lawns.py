@@ -202,3 +202,67 @@ def test_a_piece_changes_the_area_before(tmp_path):
     assert told(tmp_path, "doing a backyard 62x48", "minus a 12x20 patio", "how big is the back").figures[0].low == 2736
     other = tmp_path / "other"
     assert told(other, "its 85 by 70 minus a 12x16 shed", "wait the shed is 12 by 12").figures[0].low == 5806
+
+
+def test_two_houses_of_a_street_are_two_lawns(tmp_path):
+    said(tmp_path, "14 Oak St is 7,300 sq ft of tall fescue", "22 Oak St is 4,100 sq ft of KBG")
+    assert Store(tmp_path).lawns() == ("14 Oak St", "22 Oak St")
+    assert said(tmp_path, "how big is 14 oak st").figures[0].low == 7300
+    assert said(tmp_path, "how much starter for 22 Oak St").figures[0].high == pytest.approx(4.1 * 12)
+
+
+def test_a_street_alone_is_asked_about_where_two_lawns_lie_on_it(tmp_path):
+    said(tmp_path, "14 Oak St is 7,300 sq ft", "22 Oak St is 4,100 sq ft", "9 Elm Ct is 11,400 sq ft")
+    before = len(Store(tmp_path).events())
+    assert said(tmp_path, "mowed oak today").choices == ("14 Oak St", "22 Oak St")
+    assert len(Store(tmp_path).events()) == before
+    said(tmp_path, "mowed elm today")
+    assert [event.lawn for event in Store(tmp_path).events()[before:]] == ["9 Elm Ct"]
+
+
+def test_a_street_that_is_on_no_record_is_told_back(tmp_path):
+    said(tmp_path, "14 Oak St is 7,300 sq ft of tall fescue")
+    before = len(Store(tmp_path).events())
+    for line in ("birch: sprayed 3 oz of quinclorac on the back yesterday", "mowed birch today"):
+        assert "birch" in said(tmp_path, "14 oak st, what next", line).headline
+    assert len(Store(tmp_path).events()) == before
+
+
+@pytest.mark.parametrize("line", ["topdress 1/4 in on 6k", "a strip 12 by 40 ft", "40 ft circle", "12 oak trees"])
+def test_figures_before_other_words_are_no_addresses(tmp_path, line):
+    session = Session(KNOWLEDGE, Store(tmp_path), Now(START))
+    parses = [parse for parse, _ in turn(line, session)]
+    assert not any(name.type == "site" for parse in parses for name in parse.names)
+
+
+def test_the_analysis_that_was_told_is_what_went_down(tmp_path):
+    said(tmp_path, "the lawn is 9,800 sq ft of tall fescue", "seeded sep 8, granular")
+    said(tmp_path, "fed it yesterday with 46-0-0, 20 lb")
+    answer = said(tmp_path, "how much n went down this year")
+    assert answer.figures[0].high == pytest.approx(20 * 0.46 / 9.8)
+
+
+def test_a_feed_on_seed_day_went_down_on_that_day(tmp_path):
+    said(tmp_path, "the back is 7,000 sq ft of kbg", "seeded the back sep 8, granular")
+    said(tmp_path, "fed the back with starter on seed day, 70 lb of 18-24-12")
+    assert Store(tmp_path).events()[-1].happened_on == "2026-09-08"
+
+
+def test_a_feed_on_a_lawn_that_nothing_was_sown_on_is_kept(tmp_path):
+    said(tmp_path, "14 Oak St is 7,300 sq ft of tall fescue", "put 22 lb of 24-0-6 on 14 oak st today")
+    event = Store(tmp_path).events()[-1]
+    assert (event.lawn, event.body["put"][0]["analysis"]) == ("14 Oak St", [24.0, 0.0, 6.0])
+
+
+def test_the_size_of_a_washed_part_is_not_taken_for_the_lawn(tmp_path):
+    said(tmp_path, "the lawn is 9,800 sq ft of tall fescue", "seeded sep 8, granular")
+    said(tmp_path, "some of it is washed out", "its like 15 by 30")
+    assert said(tmp_path, "how big is my lawn").figures[0].low == 9800
+
+
+def test_a_question_about_both_lawns_is_answered_for_each_and_together(tmp_path):
+    said(tmp_path, "front is 4,200 sq ft of tall fescue", "back is 6,500 sq ft of tall fescue")
+    session = Session(KNOWLEDGE, Store(tmp_path), Now(START))
+    front, back = [answer for _, answer in turn("how much seed for both", session)]
+    assert (front.figures[0].low, back.figures[0].low) == pytest.approx((4.2 * 6, 6.5 * 6))
+    assert "Both together: 64.2 to 85.6 lb of seed." in back.lines

@@ -24,6 +24,7 @@ _OF_ALL_UNNAMED = {
     "plan.buy",
 }  # of all lawns where none is named
 _ON_EACH = {"plan.log"}  # told of several lawns in one line, it is recorded on each
+_MOST_AT_ONCE = 6  # lawns that a question is answered for one by one
 _RECORDS = {"plan.log", "plan.seen", "plan.resown"}  # what these tell must not land on a lawn that was not meant
 _CALLED = re.compile(
     r"\b(?:called|named)\s+(?P<name>[A-Za-z][A-Za-z' ]{1,30}?)(?=\s*(?:[,:]|\d|$)|\s+(?:is|at|has)\b)", re.I
@@ -126,14 +127,24 @@ def _last_spoken_of(session: Session) -> str:
 
 
 def by_lawn(parse: Parse, session: Session) -> tuple[Parse, ...]:
-    """`mowed Elm 4, Oak 9 and the front`: one reading a lawn, where it tells of the same work on each of them."""
-    if parse.intent not in _ON_EACH or "quantity" in parse.slots or _is_one_of_several(parse):
+    """`mowed Elm 4, Oak 9 and the front`, `how much seed for both`: one reading a lawn, where it tells of the same work on
+    each of them, or asks for the area of each."""
+    tells = parse.intent in _ON_EACH and "quantity" not in parse.slots
+    if not (tells or _asks_for_area(parse, session)) or _is_one_of_several(parse):
         return (parse,)
     lawns = _lawns_named(parse, session, begins=False)
-    if len(lawns) < 2:
+    if not lawns and "of_all" in parse.terms and not tells:
+        lawns = session.lawns
+    if not 1 < len(lawns) <= _MOST_AT_ONCE:
         return (parse,)
     others = tuple(name for name in parse.names if name.type not in ("lawn", "place"))
     return tuple(replace(parse, names=(*others, Name(f"lawn.{lawn}", lawn, (0, 0)))) for lawn in lawns)
+
+
+def _asks_for_area(parse: Parse, session: Session) -> bool:
+    """True for a question that wants an area, where the line gives none: those on record serve."""
+    entry = session.vocabulary.intents.get(parse.intent)
+    return bool(entry and "area" in entry["needs"] and "area" not in parse.slots)
 
 
 def _is_one_of_several(parse: Parse) -> bool:

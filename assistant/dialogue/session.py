@@ -21,7 +21,7 @@ from assistant.lawn.weather import Weather, place_of
 from assistant.parsing import LONGEST_LINE, Vocabulary, parse_line
 from assistant.skills import answer_of
 from assistant.skills.turn import Turn
-from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, Amount, Now, Parse, Slot
+from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, Amount, Now, Parse, Slot, capital
 
 _ADD_WEATHER = "weather add "
 CARRIED_TURNS = 3  # a slot of an earlier question is taken up for so many turns
@@ -172,8 +172,11 @@ def turn(line: str, session: Session) -> Iterator[tuple[Parse, Answer]]:
         if parse.intent == "practice.work" and leads_to:
             yield from turn(leads_to, session)
             continue
-        for one in by_lawn(parse, session):
+        each = by_lawn(parse, session)
+        for one in each:
             read, answer = _answered(one, session)
+            if len(each) > 1 and answer.status == ANSWERED and answer.figures:
+                answer = replace(answer, headline=f"{capital(session.about)}: {answer.headline}")
             given.append((read, answer))
             total = in_all(given) if place == len(parses) - 1 else ""
             yield read, replace(answer, lines=(*answer.lines, total)) if total else answer

@@ -12,7 +12,7 @@ from assistant.lawn.events import DONE, USED
 from assistant.lawn.shelf import shelf_of
 from assistant.lawn.state import fold, is_of
 from assistant.lawn.store import Store
-from assistant.terms import Amount
+from assistant.terms import Amount, Analysis
 
 _COLUMNS = ("seq", "lawn", "kind", "happened_on", "said_on", "text", "change", "stands")
 _APPLICATION = (
@@ -78,7 +78,7 @@ def applications(store: Store, knowledge: Knowledge, lawn: str = "", applicator:
             if event.kind not in (DONE, USED):
                 continue
             body = event.body
-            told = [{"what": body["tank"], "low": "", "high": "", "unit": "", "said": False}] if "tank" in body else []
+            told = [_of_tank(body)] if "tank" in body else []
             for row in body.get("put") or told:
                 item = shelf.get(row["what"])
                 label = item.facts.get("analysis") if item else None
@@ -90,7 +90,11 @@ def applications(store: Store, knowledge: Knowledge, lawn: str = "", applicator:
                     name,
                     f"{area.amount.low:g}" if area else "",
                     knowledge.name(row["what"]),
-                    str(label.amount.analysis) if label else "",
+                    str(Analysis(*row["analysis"]))
+                    if "analysis" in row
+                    else str(label.amount.analysis)
+                    if label
+                    else "",
                     _rate(body),
                     _amount(row),
                     row["unit"],
@@ -103,6 +107,15 @@ def applications(store: Store, knowledge: Knowledge, lawn: str = "", applicator:
                 )
                 out.writerow([_plain(str(cell)) for cell in cells])
     return 0
+
+
+def _of_tank(body: dict[str, Any]) -> dict[str, Any]:
+    """What was in the tank, with the amount where one was told."""
+    amount = Amount.from_plain(body["quantity"]) if "quantity" in body else None
+    ends = (
+        {"low": amount.low, "high": amount.high, "unit": amount.unit} if amount else {"low": "", "high": "", "unit": ""}
+    )
+    return {"what": body["tank"], **ends, "said": amount is not None}
 
 
 def _amount(row: dict[str, Any]) -> str:

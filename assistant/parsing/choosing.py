@@ -49,6 +49,7 @@ OF_ENTRIES = {intent for intent, _, _ in _ENTRIES.values()}
 _DEEDS = {"deed", "step", "sight"}  # what names the deed itself
 _WITH_SEED = {"date", "area", "size", "mass"}  # what is told with the seed that went down
 _TOO_LOOSE = 1.5  # figures without a place make it a question about work, not the telling of it
+_QUESTIONS = ("what", "how", "which")
 _ASKING = {"~may_i", "~how_much", "~when", "~why", "~what_if", "~questioned"}
 
 
@@ -100,7 +101,9 @@ def _tells_a_deed(line: Line, readings: list[Candidate]) -> bool:
 def _names_a_deed(one: Candidate, line: Line) -> bool:
     by_cue = one.intent in RECORDED and bool(one.features.get("cued"))
     deed = "deed" in one.slots or "sight" in one.slots or one.features["loose"] < _TOO_LOOSE
-    did = one.intent == "plan.log" and "~did" in line.terms and "tank" in one.slots  # sprayed glyphosate today
+    told = one.intent == "plan.log" and "~did" in line.terms
+    fed = {"quantity", "analysis"} <= one.slots.keys() and not any(word.startswith(_QUESTIONS) for word in line.words)
+    did = told and ("tank" in one.slots or fed)  # sprayed glyphosate today
     kinds = {reading.amount.kind for reading in line.amounts}
     sown = one.intent == "plan.start" and "~seeded" in line.terms and kinds <= _WITH_SEED
     return by_cue and ((deed and not _DEEDS.isdisjoint(one.slots)) or did or sown)

@@ -11,7 +11,7 @@ from assistant.lawn.events import Event
 from assistant.lawn.shelf import used_of
 from assistant.lawn.state import LawnState, fold
 from assistant.skills.area import total_of
-from assistant.skills.labels import NUTRIENTS, label_of
+from assistant.skills.labels import NUTRIENTS, label_put
 from assistant.skills.running import PER
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Range, Slot, capital, day_words, over_range
@@ -75,7 +75,7 @@ def _put_down(turn: Turn, state: LawnState, ground: Any, year: str) -> tuple[dic
         amount = _ends(row)
         when = day_words(date.fromisoformat(day))
         guessed = "" if row["said"] else ", by the program's rate"
-        label = label_of(turn, row["what"])
+        label = label_put(turn, row)
         whose = ""
         if row.get("of") in NUTRIENTS:
             parts = {row["of"]: amount}
@@ -87,6 +87,7 @@ def _put_down(turn: Turn, state: LawnState, ground: Any, year: str) -> tuple[dic
         else:
             parts = label.nutrients(amount)
             whose = f" ({label.analysis}, {label.words})" if label.words else ""
+            name = turn.knowledge.name("product.fertilizer") if "analysis" in row else name
         words = ", ".join(f"{turn.say(part, 'lb')} of {which}" for which, part in parts.items())
         if row.get("of") in NUTRIENTS:
             rows.append(f"{when}: {words} as {name}{guessed}.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
@@ -16,6 +17,7 @@ from assistant.skills.turn import Turn
 from assistant.terms import Range, Slot, capital, day_words, over_range
 
 _KEPT = ("quantity", "rate", "temperature", "wind")  # amounts that go into the record as they were said
+_ON_SEED_DAY = re.compile(r"\b(on|at) seed(ing)?( day)?\b|\bthe day (i|we) (seeded|sowed)\b", re.IGNORECASE)
 _NAMED = ("tool", "product", "tank")
 
 
@@ -28,10 +30,13 @@ def log(turn: Turn, **slots: Slot | None) -> Answer:
         return Answer(REFUSED, f"Two days in one line: {told}. Say them one a line; nothing was recorded.")
     if deed is not None and deed.value == "deed.mowed":
         return _mowed(turn, slots)
+    if not _says_what(turn, slots) and "spray" in turn.parse.terms:
+        words = "What was sprayed? For example: 2,4-D, glyphosate, or a liquid feed."
+        return Answer(ASKS, "Nothing is recorded yet.", asks=Ask("tank", words))
     if not _says_what(turn, slots):
         words = "I do not know what was done, so nothing is recorded. A cut, a feed, a spray or a step of the program I keep."
         return Answer(ASKS, words, asks=Ask("deed", "What was done? Anything else: begin the line with note:"))
-    if seed_day is None and (deed or tank):
+    if seed_day is None and (deed or tank or _is_a_feed(slots)):
         return _used(turn, slots)
     if seed_day is None:
         return Answer(ASKS, "I have no seed day to count from, so nothing is recorded yet.", asks=SEED_DAY)
@@ -153,15 +158,22 @@ def _mowed(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
     )
 
 
+def _is_a_feed(slots: dict[str, Slot | None]) -> bool:
+    """True for a feed that says what went down: it is kept of a lawn that nothing was sown on, too."""
+    return bool(slots.get("analysis") and slots.get("quantity"))
+
+
 def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
     """Something went down, or was done, that is no step of this lawn's program: kept with its day."""
-    slot = slots.get("tank") or slots.get("deed")
-    assert slot is not None
+    slot = slots.get("tank") or slots.get("deed") or slots.get("product") or Slot("product", "product.fertilizer")
     day = _day_told(slots, turn.now.day)
     if day > turn.now.day:
         return Answer(REFUSED, f"{day_words(day)} is still to come; it is recorded once it is done.")
     title = turn.knowledge.name(str(slot.value))
     body = {"what": str(slot.value), "title": title, **_body(slots)}
+    if _is_a_feed(slots):
+        body["put"] = [_told_amount(str(slot.value), slots)]
+        title = body["title"] = f"{body['put'][0]['high']:g} {body['put'][0]['unit']} of {_analysis(slots)}"
     name = turn.lawn.name if turn.lawn else ""
     event = Event(kinds.USED, name, turn.parse.text, turn.now.day.isoformat(), day.isoformat(), body)
     lines: tuple[str, ...] = ()
@@ -213,9 +225,7 @@ def _put(plan: Running, target: Step, slots: dict[str, Slot | None]) -> list[dic
         rate = row_of(row).amount
         first = not made
         if first and told is not None:
-            what = _told_product(plan, product, row["what"])
-            amount = told.amount
-            made.append({"what": what, "low": amount.low, "high": amount.high, "unit": amount.unit, "said": True})
+            made.append(_told_amount(_told_product(plan, product, row["what"]), slots))
         elif area is not None:
             from assistant.skills.area import total_of
 
@@ -225,6 +235,20 @@ def _put(plan: Running, target: Step, slots: dict[str, Slot | None]) -> list[dic
             ends = {"low": round(low.magnitude, 6), "high": round(high.magnitude, 6)}
             made.append({"what": row["what"], **ends, "unit": rate.unit, "said": False, "source": row["source"], **of})
     return made
+
+
+def _told_amount(what: str, slots: dict[str, Slot | None]) -> dict[str, Any]:
+    """The amount that was told of a product, with the analysis that was told beside it."""
+    quantity, analysis = slots.get("quantity"), slots.get("analysis")
+    assert quantity is not None
+    amount = quantity.amount
+    made = {"what": what, "low": amount.low, "high": amount.high, "unit": amount.unit, "said": True}
+    return made | ({"analysis": list(analysis.amount.low)} if analysis and analysis.origin == "said" else {})
+
+
+def _analysis(slots: dict[str, Slot | None]) -> str:
+    analysis = slots.get("analysis")
+    return str(analysis.amount.analysis) if analysis else ""
 
 
 def _told_product(plan: Running, product: Slot | None, of_step: str) -> str:
@@ -257,17 +281,13 @@ def _takes(turn: Turn, plan: Running, step: Step, tank: str) -> bool:
 
 
 def _day_of(turn: Turn, target: Step, slots: dict[str, Slot | None], today: date) -> tuple[date, str]:
-    """The day it happened: said, or so many days off the day it was due; `when I seeded on Aug 22` is that day."""
+    """The day it happened: said, or so many days off the day it was due; `when I seeded on Aug 22` and `on seed day` are that
+    day."""
     late_by = slots.get("late_by")
     off = late_by or slots.get("early_by")
     sown = slots.get("seed_day")
-    if (
-        off is None
-        and slots.get("happened_on") is None
-        and sown
-        and sown.origin == "said"
-        and "when" in turn.parse.terms
-    ):
+    with_seed = _ON_SEED_DAY.search(turn.parse.text) or ("when" in turn.parse.terms and sown and sown.origin == "said")
+    if off is None and slots.get("happened_on") is None and sown and with_seed:
         return sown.amount.day, ""
     if off is None:
         return _day_told(slots, today), ""

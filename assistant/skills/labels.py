@@ -31,6 +31,14 @@ class Label:
         }
 
 
+def label_put(turn: Turn, row: dict[str, Any]) -> Label | None:
+    """The label of what went down: the analysis that was told with it, else that of its product."""
+    label = label_of(turn, row["what"])
+    if "analysis" not in row:
+        return label
+    return Label(Analysis(*row["analysis"]), label.density if label else None, "as you said")
+
+
 def label_of(turn: Turn, product: str) -> Label | None:
     """The label of a product; none where nothing is known of it."""
     facts = turn.shelf[product].facts if product in turn.shelf else {}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date, datetime, time
 from typing import Any
@@ -10,11 +11,13 @@ from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask, Fig
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.program import Step, beside, by_date, due_as_well, next_of
+from assistant.skills.area import total_of
 from assistant.skills.running import SEED_DAY, Running, days, each, program_ask, running, short_ask, step_named, when
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Now, Slot, capital, day_words
 
 _AREA = Ask("area", "How big is the area? Square feet, or length by width.")
+_OF_THE_LAWN = re.compile(r"\b(lawn|yard|whole|property|place|all of it)\b", re.IGNORECASE)
 _WITHOUT_SEED = {"program.warm_fall"}
 _SPECIES = Ask("species", "Which grass did you sow? For example tall fescue, Kentucky bluegrass or perennial ryegrass.")
 
@@ -287,7 +290,21 @@ def tell(
     site: Slot | None = None,
 ) -> Answer:
     """Facts of a lawn: the dialogue records what was said, on the lawn that place or site names; nothing is worked out."""
+    if area is not None and _is_of_a_part(turn, place):
+        said = turn.say(total_of(area), "sq_ft")
+        return Answer(
+            REFUSED,
+            f"Is {said} the lawn, or the part that was spoken of last? Nothing was recorded: say for example the lawn is {said}.",
+        )
     return Answer(RECORDED, "", inputs=_inputs(area, species, state))
+
+
+def _is_of_a_part(turn: Turn, place: Slot | None) -> bool:
+    """True for a size that is told right after something that was seen on a part of a lawn, and names no lawn."""
+    seen = turn.last.events if turn.last else ()
+    known = turn.lawn.facts.get("area") if turn.lawn else None
+    of_part = any(event.kind in (kinds.SEEN, kinds.RESOWN) for event in seen)
+    return bool(of_part and known and place is None and not _OF_THE_LAWN.search(turn.parse.text))
 
 
 def limit(turn: Turn, nitrogen_limit: Slot, place: Slot | None = None) -> Answer:

@@ -266,3 +266,15 @@ def test_a_question_about_both_lawns_is_answered_for_each_and_together(tmp_path)
     front, back = [answer for _, answer in turn("how much seed for both", session)]
     assert (front.figures[0].low, back.figures[0].low) == pytest.approx((4.2 * 6, 6.5 * 6))
     assert "Both together: 64.2 to 85.6 lb of seed." in back.lines
+
+
+def test_places_told_in_one_line_are_lawns_of_their_own(tmp_path):
+    session = Session(KNOWLEDGE, Store(tmp_path), Now(START))
+    told = [
+        answer for _, answer in turn("front is 4200, back 6500 and the side strip is 20 by 90, tall fescue", session)
+    ]
+    areas = {
+        lawn: fold(lawn, Store(tmp_path).events(lawn)).facts["area"].amount.low for lawn in Store(tmp_path).lawns()
+    }
+    assert len(told) == 3
+    assert areas == {"front lawn": 4200, "back lawn": 6500, "side yard": 1800}

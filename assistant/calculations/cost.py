@@ -108,6 +108,39 @@ def price_with_margin(money: Any, margin_share: Any) -> Any:
     return money * (1 + markup_for_margin(margin_share))
 
 
+def share_of(money: Any, share: Any) -> Any:
+    """A share of a sum of money, such as a deposit.
+
+    >>> round(share_of(Q(3800, "USD"), Q(30, "percent")), 2)
+    <Quantity(1140.0, 'USD')>
+
+    Source: common practice (a share of a sum).
+    """
+    return money * share.m_as("")
+
+
+def less_share(money: Any, share: Any) -> Any:
+    """A sum of money with a share taken off, such as a discount.
+
+    >>> round(less_share(Q(1450, "USD"), Q(10, "percent")), 2)
+    <Quantity(1305.0, 'USD')>
+
+    Source: common practice (a share of a sum).
+    """
+    return money - share_of(money, share)
+
+
+def plus_share(money: Any, share: Any) -> Any:
+    """A sum of money with a share put on, such as a markup or a tax.
+
+    >>> round(plus_share(Q(1240, "USD"), Q(35, "percent")), 2)
+    <Quantity(1674.0, 'USD')>
+
+    Source: common practice (a share of a sum).
+    """
+    return money + share_of(money, share)
+
+
 def price_per_area(money: Any, area: Any) -> Any:
     """Price per 1,000 sq ft of a job.
 

@@ -54,6 +54,17 @@ def pure_live(purity: Any, germination: Any) -> Any:
     return (purity * germination).to("percent")
 
 
+def live_in(quantity: Any, purity: Any, germination: Any) -> Any:
+    """Pure live seed in a weight of bag seed: weight x purity x germination.
+
+    >>> round(live_in(Q(50, "lb"), Q(97, "percent"), Q(90, "percent")), 2)
+    <Quantity(43.65, 'pound')>
+
+    Source: psu-pls-price (purity x germination).
+    """
+    return quantity * pure_live(purity, germination).m_as("")
+
+
 def bag_seed_for_live(live: Any, purity: Any, germination: Any) -> Any:
     """Seed out of the bag that holds an amount (or a rate) of pure live seed: live seed / (purity x germination).
 

@@ -10,7 +10,7 @@ from assistant.parsing.changes import nearest_to
 from assistant.parsing.choosing import OF_ENTRIES, as_entry, chosen, close, weighed, with_intent
 from assistant.parsing.matching import bind, candidates, is_heavy, latent, taken_as, with_likeness
 from assistant.parsing.near import Near
-from assistant.parsing.pieces import paired, parted, told_at_length
+from assistant.parsing.pieces import paired, parted, placed, told_at_length
 from assistant.parsing.reading import Line, read
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Amount, Name, Now, Parse, Slot
@@ -32,7 +32,8 @@ def parse_line(text: str, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]
     doubtful = whole.confidence < _WHOLE and not _is_complete(whole, vocabulary)
     if len(line.words) > _STORY and (doubtful or whole.intent in OF_ENTRIES):
         return (told_at_length(line, whole, vocabulary, now),)
-    return parted(line, whole, vocabulary, now) or paired(line, whole, vocabulary, now) or (whole,)
+    several = next(filter(None, (apart(line, whole, vocabulary, now) for apart in (parted, paired, placed))), ())
+    return several or (whole,)
 
 
 def _is_complete(parse: Parse, vocabulary: Vocabulary) -> bool:

@@ -75,6 +75,7 @@ _SHARE_LIKE = (
     ("again", 1.0),
     ("strange", 0.5),
 )  # what counts of these where the angle has counted the words too
+_BETWEEN_NO_PIECES = ("rate", "mix", "volume", "speed")
 _SIZED = ("area", "size")
 _NEVER_LOOSE = {
     "surface",
@@ -526,7 +527,7 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
             continue
         if name in slots:
             held = slots[name].value
-            if spec.get("parts") and isinstance(held, tuple) and line.amounts[place].amount.kind in _SIZED:
+            if spec.get("parts") and isinstance(held, tuple) and _is_a_piece(line, held, place):
                 slots[name] = replace(slots[name], value=(*held, line.amounts[place].amount))
                 used.add(place)
             elif "row" in spec and isinstance(held, tuple):
@@ -548,6 +549,17 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
         if isinstance(slot.value, tuple) and slot.value and isinstance(slot.value[0], Amount):
             slots[name] = replace(slot, value=tuple(sorted(slot.value, key=lambda amount: amount.span)))
     return slots, used
+
+
+def _is_a_piece(line: Line, held: tuple[Any, ...], place: int) -> bool:
+    """True for an area that goes with those before it: no rate and no volume stands between them, as in `the tank covers 3k,
+    1.5 oz/k for 5k`."""
+    if line.amounts[place].amount.kind not in _SIZED:
+        return False
+    last = max(
+        (n for n, one in enumerate(line.amounts[:place]) if one.amount.span in {a.span for a in held}), default=place
+    )
+    return all(one.amount.kind not in _BETWEEN_NO_PIECES for one in line.amounts[last + 1 : place])
 
 
 def _drop_short_rows(entry: dict[str, Any], slots: dict[str, Slot], line: Line, used: set[int]) -> None:

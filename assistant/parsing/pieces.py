@@ -17,6 +17,7 @@ from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Now, Parse, Slot
 
 _ENDS = {"?", "!", ";"}
+_PLACES = ("place", "lawn", "site")
 _SIZES = ("area", "size")
 _JOINTS = {",", "and", ";", "&", "+", "plus"}
 _TAGS = {"right", "correct", "yes", "huh", "eh"}  # `it takes 4 lb, right?` asks nothing yet
@@ -106,6 +107,28 @@ def paired(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[
     taken = all(sum(bool(slot.amounts) for slot in parse.slots.values()) > 1 for parse in parses)
     is_one = whole.intent not in (NONE, *intents) and others != {"rate"}  # another question about these figures
     return parses if taken and len(intents) == 1 and not is_one else ()
+
+
+def placed(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]:
+    """What is told of several lawns in one line, lawn by lawn: `front is 4,200, back 6,500, tall fescue`. A grass that is
+    named once is that of each. Empty where places and areas do not take turns."""
+    if whole.intent != "plan.tell":
+        return ()
+    places = sorted(start for name, start, _ in line.names if name.type in _PLACES)
+    areas = [reading.start for reading in line.amounts if reading.amount.kind in (*_SIZES, "number")]
+    turns = [place for pair in zip(places, areas, strict=False) for place in pair]
+    if len(places) < 2 or len(places) != len(areas) or turns != sorted(turns):
+        return ()
+    starts = [line.tokens[place].start for place in places]
+    grasses = {name.id: name.text for name, _, _ in line.names if name.type == "species"}
+    parses = []
+    for start, end in zip(starts, [*starts[1:], len(line.text)], strict=True):
+        text = line.text[start:end].strip(" ,;&")
+        if len(grasses) == 1 and not any(grass in text for grass in grasses.values()):
+            text = f"{text} {next(iter(grasses.values()))}"
+        parses.append(_read_alone(text, vocabulary, now))
+    alike = all(parse.intent == whole.intent and "area" in parse.slots for parse in parses)
+    return tuple(parses) if alike else ()
 
 
 def _with_whole(parses: tuple[Parse, ...], whole: Parse, vocabulary: Vocabulary) -> tuple[Parse, ...]:

@@ -16,6 +16,7 @@ from assistant.terms import Amount, Range, Slot, over_range
 from assistant.units import Q
 
 _SHARES = Ask("shares", "What share has each part? For example 60% and 40%.")
+_WEIGHTS = ("lb", "oz", "kg", "g", "ton")
 _JOB_WORDS = {"new": "a new lawn", "overseed": "overseeding", "spots": "bare spots"}
 
 
@@ -34,7 +35,8 @@ def amount(
     grass = turn.knowledge.name(str(species.value)) if species else ""
     if len(seed_rate.amount.units) > 1:  # seed is weighed
         seed_rate = replace(seed_rate, value=seed_rate.amount.as_unit("oz"))
-    unit, per = seed_rate.amount.unit, seed_rate.amount.per
+    per = seed_rate.amount.per
+    unit = _unit_asked(asked) or seed_rate.amount.unit
     rates, shares, notes = _rates(turn, species, seed_rate, job, lost)
     figures: list[Figure] = []
     parts: list[tuple[str, str]] = []
@@ -42,7 +44,7 @@ def amount(
     for purpose, rate in rates.items():
         needed = over_range(seed_for, rate, size)
         figures.append(turn.figure(f"seed {purpose}".strip(), needed, unit, of="seed"))
-        rows.append(f"{say(size, 'sq_ft')} x {say(rate, unit, per)} = {say(needed, unit)}")
+        rows.append(f"{say(size, 'sq_ft')} x {say(rate, seed_rate.amount.unit, per)} = {say(needed, unit)}")
         words = say(needed, unit)
         if packs := in_packs(turn, needed, pack, asked, "seed"):
             rows.append(packs.working)
@@ -62,6 +64,12 @@ def amount(
         inputs=tuple(slot for slot in (area, species, seed_rate, job, lost, *shares, pack) if slot),
         sources=turn.cite(seed_rate.source, *(share.source for share in shares if share.source != "common practice")),
     )
+
+
+def _unit_asked(asked: Slot | None) -> str:
+    """The weight that the question asks for: `how many kg`; empty where it asks for none."""
+    unit = str(asked.value).partition(".")[2] if asked else ""
+    return unit if unit in _WEIGHTS else ""
 
 
 def _rates(

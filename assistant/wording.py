@@ -6,7 +6,7 @@ from __future__ import annotations
 WRITTEN = {
     "floz": "fl oz", "gal": "gal", "qt": "qt", "pt": "pt", "tbsp": "tbsp", "tsp": "tsp", "cup": "cups",
     "lb": "lb", "oz": "oz", "ton": "tons", "g": "g", "kg": "kg", "mL": "mL", "L": "L",
-    "sq_ft": "sq ft", "sq_yd": "sq yd", "m**2": "sq m", "acre": "acres", "ha": "ha",
+    "sq_ft": "sq ft", "sq_yd": "sq yd", "m**2": "sq m", "m**3": "cu m", "acre": "acres", "ha": "ha",
     "ft": "ft", "inch": "in", "yd": "yd", "m": "m", "cm": "cm", "mm": "mm",
     "mph": "mph", "kph": "km/h", "degF": "°F", "degC": "°C", "delta_degF": "°F", "delta_degC": "°C",
     "cu_yd": "cu yd", "cu_ft": "cu ft", "cu_in": "cu in", "sq_in": "sq in",
@@ -22,9 +22,9 @@ METRIC = {
     "floz": "mL", "gal": "L", "qt": "L", "pt": "mL", "tbsp": "mL", "tsp": "mL", "cup": "mL",
     "lb": "kg", "oz": "g", "ton": "kg", "sq_ft": "m**2", "sq_yd": "m**2", "acre": "ha",
     "ft": "m", "inch": "cm", "yd": "m", "mph": "kph", "degF": "degC", "delta_degF": "delta_degC",
-    "1000 sq_ft": "100 m**2",
+    "1000 sq_ft": "100 m**2", "cu_yd": "m**3", "cu_ft": "L", "inch / hour": "mm / hour",
 }  # fmt: skip
-US = {"mL": "floz", "L": "gal", "kg": "lb", "g": "oz", "m**2": "sq_ft", "ha": "acre", "m": "ft", "cm": "inch",
+US = {"mL": "floz", "L": "gal", "kg": "lb", "g": "oz", "m**2": "sq_ft", "m**3": "cu_yd", "mm / hour": "inch / hour", "ha": "acre", "m": "ft", "cm": "inch",
        "mm": "inch", "kph": "mph", "degC": "degF", "delta_degC": "delta_degF", "100 m**2": "1000 sq_ft"}  # fmt: skip
 
 

@@ -109,7 +109,7 @@ def price_with_margin(money: Any, margin_share: Any) -> Any:
 
 
 def share_of(money: Any, share: Any) -> Any:
-    """A share of a sum of money, such as a deposit.
+    """A share of a sum of money, such as a markup.
 
     >>> round(share_of(Q(3800, "USD"), Q(30, "percent")), 2)
     <Quantity(1140.0, 'USD')>

@@ -37,7 +37,7 @@ def in_packs(turn: Turn, needed: Any, pack: Slot | None, asked: Slot | None, of:
     count = packs(most, held)
     bulk = pack.amount.unit in _BULK
     unit = "lb" if most.check("[mass]") else "cu_ft" if bulk else "floz"
-    called = asks_for_packs(asked) or ("jug" if unit == "floz" else "bag")
+    called = asks_for_packs(asked) or ("jug" if unit == "floz" and not turn.metric else "bag")
     words = written(count, count, called)
     row = f"{turn.say(most, unit)} / {turn.say(held, pack.amount.unit)} each = {words}, rounded up"
     return Packs(words, Figure(f"{called}s", of, count, count), row, bool(asks_for_packs(asked)))

@@ -235,6 +235,11 @@ def test_figures_before_other_words_are_no_addresses(tmp_path, line):
     assert not any(name.type == "site" for parse in parses for name in parse.names)
 
 
+def test_a_lawn_on_record_may_stand_before_a_colon(tmp_path):
+    said(tmp_path, "22 Alder Row is 3,100 sq ft of kbg", "22 alder row: mowed today")
+    assert [event.lawn for event in Store(tmp_path).events()] == ["22 Alder Row", "22 Alder Row"]
+
+
 def test_the_analysis_that_was_told_is_what_went_down(tmp_path):
     said(tmp_path, "the lawn is 9,800 sq ft of tall fescue", "seeded sep 8, granular")
     said(tmp_path, "fed it yesterday with 46-0-0, 20 lb")

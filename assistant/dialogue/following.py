@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Container
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -11,6 +10,7 @@ from assistant.answer import Ask
 from assistant.dialogue.choices import answer_meant, picked
 from assistant.knowledge_base.words import OF_INTENTS
 from assistant.parsing import OF_ENTRIES, apart_from, as_entry, as_intent, changed, fragment
+from assistant.parsing.revised import share_of
 from assistant.terms import Amount, Name, Parse, Slot
 
 if TYPE_CHECKING:
@@ -31,7 +31,6 @@ _OF_AN_ANSWER = 5  # words of a question that may still be an answer: `is it 520
 _BACK = 4  # questions back that a change may mean
 _ASKS = {"how_much", "how_big", "when", "may_i", "why", "what_if", "next", "first_cut"}
 _OTHER_THINGS = {"how_long", "how_big", "when", "why", "bag"}
-_SHARE = re.compile(r"(\d)/(\d{1,2})")
 _OF_ANY_DAY = ("tank", "product", "tool", "species", "job", "seed_day", "young", "day")
 _SUBJECTS = ("species", "product", "ingredients", "job", "deed", "sight")  # names of what a question is about
 _TROUBLES = ("sight.patchy", "sight.not_up", "sight.washed")
@@ -239,9 +238,8 @@ def _changing(parse: Parse, session: Session) -> Parse | None:
 def _with_unit(parse: Parse, session: Session) -> str:
     """`at 3/8`, where the last question held a depth in inches: that share of an inch, and no day."""
     days = [one for one in parse.amounts if one.kind == "date"]
-    shares = [_SHARE.fullmatch(one.text) for one in days]
     measured = [one for slot in session.filled.values() for one in slot.amounts if one.kind in ("length", "depth")]
-    if len(days) != 1 or not shares[0] or int(shares[0][1]) >= int(shares[0][2]) or len(measured) != 1:
+    if len(days) != 1 or not share_of(days[0]) or len(measured) != 1:
         return parse.text
     end = days[0].span[1]
     return f"{parse.text[:end]} {measured[0].unit}{parse.text[end:]}"

@@ -187,6 +187,8 @@ def _heading(tokens: list[Token], words: list[str], vocabulary: Vocabulary) -> i
     end = next((n for n in range(1, min(len(tokens) - 1, _LONGEST_HEADING)) if words[n] == ":"), 0)
     if not end or any(token.kind == "mark" for token in tokens[:end]):
         return 0
+    if any(term.startswith("lawn.") for term in (vocabulary.meanings.at(tokens, 0, words) or ((), 0))[0]):
+        return 0
     told = [n for n in range(end) if tokens[n].kind == "word"]
     street = any(words[n] in vocabulary.streets for n in told[1:])
     own = street

@@ -79,7 +79,7 @@ def _taken_back(said: Reading, other: Reading, words: list[str]) -> bool:
 
 def _less_a_share(whole: Reading, share: Reading, between: list[str]) -> Reading | None:
     """`8,400 sq ft minus 1/4`: what is left of the area."""
-    amount, part = whole.amount, _share(share.amount)
+    amount, part = whole.amount, share_of(share.amount)
     if (
         not part
         or not _OFF.intersection(between)
@@ -96,7 +96,7 @@ def _less_a_share(whole: Reading, share: Reading, between: list[str]) -> Reading
     return _joined(whole, share, left)
 
 
-def _share(amount: Amount) -> float:
+def share_of(amount: Amount) -> float:
     """The part that an amount is, if it is one; 1/4 behind a minus is no day in January."""
     if amount.kind == "fraction" and amount.single:
         return float(amount.low)

@@ -83,14 +83,14 @@ class Vocabulary:
     def _own(self, table: Mapping[str, Any]) -> dict[str, list[Any]]:
         """The names of the user's lawns as phrases, by their first words; an address also without its street and number
         (`14 Oak St` is `14 oak`, and `oak`), where that says of which lawns it may be one."""
+        named = {lawn: tuple(token.text for token in tokens_of(lawn)) for lawn in self.lawns}
         phrases: dict[tuple[str, ...], list[str]] = {}
-        for lawn in self.lawns:
-            words = tuple(token.text for token in tokens_of(lawn))
+        for lawn, words in named.items():
             for called in (words, *self._called_short(words, table)):
                 phrases.setdefault(called, []).append(lawn)
         own: dict[str, list[Any]] = {}
         for words, lawns in phrases.items():
-            exact = [lawn for lawn in lawns if tuple(token.text for token in tokens_of(lawn)) == words]
+            exact = [lawn for lawn in lawns if named[lawn] == words]
             if words:
                 own.setdefault(words[0], []).append([list(words), [f"lawn.{lawn}" for lawn in exact or lawns]])
         return own

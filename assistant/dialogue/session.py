@@ -201,7 +201,8 @@ def _in_other_measures(parse: Parse, session: Session) -> Answer:
     before, metric = session.last[0], any(name.id == "measured_as.metric" for name in parse.names)
     name, unclear = lawn_meant(before, session)
     _, answer = _work_out(before, session, session.state(name), unclear, metric)
-    return replace(answer, events=(), topic=before.topic, intent=before.intent)
+    headline = answer.headline or "Nothing in that is said in other measures."
+    return replace(answer, headline=headline, events=(), topic=before.topic, intent=before.intent)
 
 
 def _gone_back(parse: Parse, session: Session) -> tuple[Parse, Answer]:

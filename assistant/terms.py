@@ -132,6 +132,15 @@ class Amount:
         return cls(**made)
 
 
+def high_end(value: Any) -> Any:
+    """The high end of a Range; a single value as it is.
+
+    >>> high_end(Range(2, 3)), high_end(10)
+    (3, 10)
+    """
+    return value.high if isinstance(value, Range) else value
+
+
 def over_range(formula: Callable[..., Any], *inputs: Any) -> Any:
     """Carry ranges through a single-valued formula by trying its corners; right for any formula that is
     monotonic in each input, as the trade's are. Gives one quantity, or a Range.

@@ -24,7 +24,8 @@ METRIC = {
     "ft": "m", "inch": "cm", "yd": "m", "mph": "kph", "degF": "degC", "delta_degF": "delta_degC",
     "1000 sq_ft": "100 m**2", "cu_yd": "m**3", "cu_ft": "L", "inch / hour": "mm / hour",
 }  # fmt: skip
-US = {"mL": "floz", "L": "gal", "kg": "lb", "g": "oz", "m**2": "sq_ft", "m**3": "cu_yd", "mm / hour": "inch / hour", "ha": "acre", "m": "ft", "cm": "inch",
+US = {"mL": "floz", "L": "gal", "kg": "lb", "g": "oz", "m**2": "sq_ft", "ha": "acre", "m": "ft", "cm": "inch",
+       "m**3": "cu_yd", "mm / hour": "inch / hour",
        "mm": "inch", "kph": "mph", "degC": "degF", "delta_degC": "delta_degF", "100 m**2": "1000 sq_ft"}  # fmt: skip
 
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from assistant.answer import ANSWERED, OUT_OF_SCOPE, REFUSED, UNSURE, Answer
 from assistant.knowledge_base.words import OF_INTENTS
-from assistant.parsing import OF_ENTRIES, Vocabulary, close
+from assistant.parsing import OF_ENTRIES, STORY, Vocabulary, close
 from assistant.parsing.reading import read
 from assistant.terms import Amount, Now, Parse
 from assistant.wording import written
@@ -17,7 +17,6 @@ from assistant.wording import written
 _ALWAYS = ("seed.amount", "feed.amount", "plan.next")
 _NAMES_KEPT = ("species", "product", "place", "ingredients", "state")
 _NEVER_USED = ("date",)  # the day of work and the like, which a sum needs not
-_OF_A_STORY = 32  # words of a line that tells more than its question needs
 _THINGS = ("species", "product", "tank", "analysis")
 _MOST_UNKNOWN = 4
 _SURE = 0.7  # confidence below which an answer says what it took the line for
@@ -64,7 +63,7 @@ def in_doubt(parse: Parse, vocabulary: Vocabulary) -> str:
 
 def passed_over(parse: Parse, answer: Answer) -> str:
     """The figures of a line that its sum did not use, said so that a misreading is seen."""
-    story = len(parse.text.split()) > _OF_A_STORY
+    story = len(parse.text.split()) > STORY
     if answer.status != ANSWERED or not answer.figures or parse.intent in OF_ENTRIES or story:
         return ""
     taken = [amount for slot in (*parse.slots.values(), *answer.inputs) for amount in slot.amounts]

@@ -12,7 +12,7 @@ from assistant.lawn.events import DONE, USED
 from assistant.lawn.shelf import shelf_of
 from assistant.lawn.state import fold, is_of
 from assistant.lawn.store import Store
-from assistant.terms import Amount, Analysis
+from assistant.terms import Amount, Analysis, Slot
 
 _COLUMNS = ("seq", "lawn", "kind", "happened_on", "said_on", "text", "change", "stands")
 _APPLICATION = (
@@ -90,11 +90,7 @@ def applications(store: Store, knowledge: Knowledge, lawn: str = "", applicator:
                     name,
                     f"{area.amount.low:g}" if area else "",
                     knowledge.name(row["what"]),
-                    str(Analysis(*row["analysis"]))
-                    if "analysis" in row
-                    else str(label.amount.analysis)
-                    if label
-                    else "",
+                    _analysis(row, label),
                     _rate(body),
                     _amount(row),
                     row["unit"],
@@ -107,6 +103,13 @@ def applications(store: Store, knowledge: Knowledge, lawn: str = "", applicator:
                 )
                 out.writerow([_plain(str(cell)) for cell in cells])
     return 0
+
+
+def _analysis(row: dict[str, Any], label: Slot | None) -> str:
+    """The analysis that was told with what went down, else that of the label on the shelf."""
+    if "analysis" in row:
+        return str(Analysis(*row["analysis"]))
+    return str(label.amount.analysis) if label else ""
 
 
 def _of_tank(body: dict[str, Any]) -> dict[str, Any]:

@@ -15,10 +15,10 @@ from assistant.parsing.reading import Line, read
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Amount, Name, Now, Parse, Slot
 
-__all__ = ["LONGEST_LINE", "OF_ENTRIES", "Name", "Vocabulary", "apart_from", "as_entry", "as_intent", "changed", "close", "explain", "fragment", "parse_line", "taken_as"]  # fmt: skip
+__all__ = ["LONGEST_LINE", "OF_ENTRIES", "STORY", "Name", "Vocabulary", "apart_from", "as_entry", "as_intent", "changed", "close", "explain", "fragment", "parse_line", "taken_as"]  # fmt: skip
 
 LONGEST_LINE = 4000  # marks; nobody types more into one question
-_STORY = 32  # tokens of a line that is a story with a question in it
+STORY = 32  # tokens of a line that is a story with a question in it
 _WHOLE = 0.7  # so sure a reading of a whole story must be to be taken as it is
 _LEANS_ON = {"revise", "same", "goes_on"}
 _PICKED = Near(3.0, 1.0)  # a question that was picked
@@ -30,10 +30,10 @@ def parse_line(text: str, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]
     line = read(text[:LONGEST_LINE], vocabulary, now)
     whole = chosen(line, vocabulary)
     doubtful = whole.confidence < _WHOLE and not _is_complete(whole, vocabulary)
-    if len(line.words) > _STORY and (doubtful or whole.intent in OF_ENTRIES):
+    if len(line.words) > STORY and (doubtful or whole.intent in OF_ENTRIES):
         return (told_at_length(line, whole, vocabulary, now),)
-    several = next(filter(None, (apart(line, whole, vocabulary, now) for apart in (parted, paired, placed))), ())
-    return several or (whole,)
+    at_hand = (line, whole, vocabulary, now)
+    return parted(*at_hand) or paired(*at_hand) or placed(*at_hand) or (whole,)
 
 
 def _is_complete(parse: Parse, vocabulary: Vocabulary) -> bool:

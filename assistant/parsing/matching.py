@@ -556,9 +556,8 @@ def _is_a_piece(line: Line, held: tuple[Any, ...], place: int) -> bool:
     1.5 oz/k for 5k`."""
     if line.amounts[place].amount.kind not in _SIZED:
         return False
-    last = max(
-        (n for n, one in enumerate(line.amounts[:place]) if one.amount.span in {a.span for a in held}), default=place
-    )
+    spans = {amount.span for amount in held}
+    last = max((n for n, one in enumerate(line.amounts[:place]) if one.amount.span in spans), default=place)
     return all(one.amount.kind not in _BETWEEN_NO_PIECES for one in line.amounts[last + 1 : place])
 
 

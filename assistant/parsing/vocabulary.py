@@ -101,7 +101,7 @@ class Vocabulary:
             return []
         plain = [word for word in words if not word.isdigit() and word not in self.streets]
         own = len(plain) == 1 and len(plain[0]) > _SHORT_NAME and not table.get(plain[0]) and plain[0] not in self.small
-        if not own or (plain[0] in self.ordinary and plain[0] not in self.street_names):
+        if not own or (plain[0] not in self.street_names and plain[0] in self.ordinary):
             return []
         without_street = tuple(word for word in words if word not in self.streets)
         without_number = tuple(word for word in words if not word.isdigit())

@@ -14,7 +14,7 @@ from assistant.skills.area import total_of
 from assistant.skills.labels import NUTRIENTS, label_put
 from assistant.skills.running import PER
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Slot, capital, day_words, over_range
+from assistant.terms import Amount, Range, Slot, capital, day_words, high_end, over_range
 from assistant.units import Q
 
 
@@ -130,7 +130,7 @@ def _against_budget(
     limit = turn.lawn.facts.get("nitrogen_limit") if turn.lawn else None
     if limit:
         cap = limit.amount.q if limit.amount.per else Q(limit.amount.low, "lb") / Q(1000, "sq_ft")
-        most = nitrogen.high if isinstance(nitrogen, Range) else nitrogen
+        most = high_end(nitrogen)
         left = cap - most
         figures.append(turn.figure("left to the limit", left, "lb", PER, of="N"))
         over = left.magnitude < 0

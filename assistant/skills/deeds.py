@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
-from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask
+from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask, amount_words
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.program import BEFORE_SEED, DROPPED, DUE, Step, next_of
@@ -171,9 +171,10 @@ def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
         return Answer(REFUSED, f"{day_words(day)} is still to come; it is recorded once it is done.")
     title = turn.knowledge.name(str(slot.value))
     body = {"what": str(slot.value), "title": title, **_body(slots)}
-    if _is_a_feed(slots):
+    analysis, quantity = slots.get("analysis"), slots.get("quantity")
+    if analysis and quantity:
         body["put"] = [_told_amount(str(slot.value), slots)]
-        title = body["title"] = f"{body['put'][0]['high']:g} {body['put'][0]['unit']} of {_analysis(slots)}"
+        title = body["title"] = f"{amount_words(quantity.amount)} of {analysis.amount.analysis}"
     name = turn.lawn.name if turn.lawn else ""
     event = Event(kinds.USED, name, turn.parse.text, turn.now.day.isoformat(), day.isoformat(), body)
     lines: tuple[str, ...] = ()
@@ -243,12 +244,7 @@ def _told_amount(what: str, slots: dict[str, Slot | None]) -> dict[str, Any]:
     assert quantity is not None
     amount = quantity.amount
     made = {"what": what, "low": amount.low, "high": amount.high, "unit": amount.unit, "said": True}
-    return made | ({"analysis": list(analysis.amount.low)} if analysis and analysis.origin == "said" else {})
-
-
-def _analysis(slots: dict[str, Slot | None]) -> str:
-    analysis = slots.get("analysis")
-    return str(analysis.amount.analysis) if analysis else ""
+    return made | ({"analysis": list(analysis.amount.low)} if analysis else {})
 
 
 def _told_product(plan: Running, product: Slot | None, of_step: str) -> str:
@@ -285,15 +281,15 @@ def _day_of(turn: Turn, target: Step, slots: dict[str, Slot | None], today: date
     day."""
     late_by = slots.get("late_by")
     off = late_by or slots.get("early_by")
+    if off is not None:
+        count = round(off.q.m_as("day"))
+        day = target.day + timedelta(days=count if late_by else -count)
+        return day, f", {count} days {'late' if late_by else 'early'}"
     sown = slots.get("seed_day")
-    with_seed = _ON_SEED_DAY.search(turn.parse.text) or ("when" in turn.parse.terms and sown and sown.origin == "said")
-    if off is None and slots.get("happened_on") is None and sown and with_seed:
+    told = sown is not None and sown.origin == "said" and "when" in turn.parse.terms
+    if sown and slots.get("happened_on") is None and (told or _ON_SEED_DAY.search(turn.parse.text)):
         return sown.amount.day, ""
-    if off is None:
-        return _day_told(slots, today), ""
-    count = round(off.q.m_as("day"))
-    day = target.day + timedelta(days=count if late_by else -count)
-    return day, f", {count} days {'late' if late_by else 'early'}"
+    return _day_told(slots, today), ""
 
 
 def _known(plan: Running, event: Event) -> bool:

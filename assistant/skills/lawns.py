@@ -15,7 +15,7 @@ from assistant.lawn.weather import place_of
 from assistant.skills.area import total_of
 from assistant.skills.running import Running, running, when
 from assistant.skills.turn import Turn
-from assistant.terms import Range, Slot, over_range, short_day
+from assistant.terms import Slot, high_end, over_range, short_day
 
 _LIQUID = ("floz", "gal", "mL", "L", "pt", "qt")
 _WEEK = 6  # days behind today that belong to the same week of work
@@ -184,7 +184,7 @@ def _tanks(turn: Turn, found: list[Due]) -> list[str]:
     words = f"{turn.say(mix, 'gal')} of mix over {turn.say(ground, 'sq_ft')}"
     if tank is None:
         return [f"Spray: {words}."]
-    most = mix.high if isinstance(mix, Range) else mix
+    most = high_end(mix)
     count = (most / tank.q).m_as("")
     return [f"Spray: {words}, {count:.2g} tanks of {turn.say(tank.q, tank.amount.unit)}."]
 
@@ -234,7 +234,7 @@ def _loads(turn: Turn, found: list[Due]) -> tuple[list[tuple[str, Figure]], list
     made = []
     for (what, unit), amount in totals.items():
         name = turn.knowledge.name(what)
-        top = amount.high if isinstance(amount, Range) else amount
+        top = high_end(amount)
         hand = turn.say.in_hand(top, unit)
         pack = turn.shelf[what].facts.get("pack") if what in turn.shelf else None
         words = f"{turn.say(amount, unit)} of {name}{f' ({hand} at most)' if hand and top is not amount else f' ({hand})' if hand else ''}"

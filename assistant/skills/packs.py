@@ -8,7 +8,7 @@ from typing import Any
 from assistant.answer import Figure
 from assistant.calculations.feed import packs
 from assistant.skills.turn import Turn
-from assistant.terms import Range, Slot
+from assistant.terms import Slot, high_end
 from assistant.wording import written
 
 _PACKS = ("bag", "sack", "bale", "jug", "bottle")
@@ -29,7 +29,7 @@ def in_packs(turn: Turn, needed: Any, pack: Slot | None, asked: Slot | None, of:
     """Whole packs of an amount; None where no pack was told, or one that is measured otherwise."""
     if pack is None:
         return None
-    most = needed.high if isinstance(needed, Range) else needed
+    most = high_end(needed)
     units = pack.amount.units
     held = pack.amount.as_unit("floz" if most.check("[volume]") else units[-1]).q if len(units) > 1 else pack.q
     if not held.is_compatible_with(most):

@@ -27,7 +27,7 @@ from assistant.lawn.state import LawnState, fold, sows
 from assistant.skills.dates import feed_ends
 from assistant.skills.labels import label_of
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Row, Slot, capital, day_words, over_range
+from assistant.terms import Amount, Row, Slot, capital, day_words, high_end, over_range
 
 PER = "1000 sq_ft"
 SEED_DAY = Ask("seed_day", "When did you seed, or when will you? That day is day 0.")
@@ -349,7 +349,7 @@ class Running:
         for step in steps if caps else ():
             for row in step.amounts if step.open else ():
                 rate = self._parts(row).get("N")
-                most = rate.high if isinstance(rate, Range) else rate
+                most = high_end(rate)
                 if most is not None and not at_most(most, caps[0].amount.q):
                     cap = self.turn.say(caps[0].amount.q, "lb", PER)
                     said.append(

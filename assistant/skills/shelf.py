@@ -14,7 +14,7 @@ from assistant.lawn.shelf import Item, shelf_of, used_of
 from assistant.skills.area import total_of
 from assistant.skills.lawns import plans
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Slot, capital, over_range
+from assistant.terms import Amount, Range, Slot, capital, high_end, over_range
 from assistant.units import Q
 
 # `2 bags, 60 lb in all`: no size of a bag
@@ -115,7 +115,7 @@ def left_of(turn: Turn, item: Item) -> Left | None:
             if row["what"] == item.id and day >= since:
                 total = over_range(lambda one, less: one - less, total, Q(row["high"], row["unit"]))
                 guessed = guessed or not row["said"]
-    most = total.high if isinstance(total, Range) else total
+    most = high_end(total)
     if unit == "gal" and most < Q(1, "gal"):  # a jug that is nearly empty is measured in ounces
         unit = "floz"
         total = over_range(lambda one: one.to("floz"), total)
@@ -218,7 +218,7 @@ def _to_buy(turn: Turn, key: str, unit: str, need: Need, item: Item) -> tuple[st
     if left is not None:
         line += f", {turn.say(left.total, unit)} on the shelf"
         lacks = over_range(lambda one, there: one - there, need.total, left.total)
-    most = lacks.high if isinstance(lacks, Range) else lacks
+    most = high_end(lacks)
     if most.m_as(unit) <= 0:
         return f"{line}; enough is there.", [turn.figure(f"to buy, {name}", Q(0, unit), unit)], 0.0
     line += f", buy {turn.say(most, unit)}" if left is not None else ""

@@ -18,7 +18,7 @@ from assistant.knowledge_base import row_of
 from assistant.skills.area import total_of
 from assistant.skills.turn import Turn
 from assistant.skills.worked import whole
-from assistant.terms import Range, Row, Slot, over_range
+from assistant.terms import Range, Row, Slot, high_end, over_range
 from assistant.units import Q
 from assistant.wording import number
 
@@ -128,7 +128,7 @@ def _how_lime_goes_down(turn: Turn, rate: Any, job: Slot | None) -> list[str]:
     """All tilled in on bare ground; in portions on a standing lawn."""
     most, two = _row(turn, "lime.at_once"), _row(turn, "lime.tilled_in_two")
     depth = _row(turn, "lime.tilled_depth")
-    top = rate.high if isinstance(rate, Range) else rate
+    top = high_end(rate)
     times = whole(split(top, most.amount.q)).magnitude
     bare = job is not None and job.value == "job.new"
     tilled = f"Before seeding: till all of it {turn.say(depth.amount.q, 'inch')} deep"
@@ -158,7 +158,7 @@ def sulfur(
         turn, "sulfur", rate, area,
         [f"{turn.say(row.amount.q, 'lb', _PER)} for one unit of pH x ({drop}) = {turn.say(rate, 'lb', _PER)}"],
     )  # fmt: skip
-    top = rate.high if isinstance(rate, Range) else rate
+    top = high_end(rate)
     lines = [
         f"At most {turn.say(most.amount.q, 'lb', _PER)} at once; {most.note}, below {turn.say(heat.amount.q, 'degF')}."
     ]

@@ -16,7 +16,7 @@ from assistant.skills.turn import Turn
 from assistant.skills.windows import dormant as dormant
 from assistant.skills.windows import spring as spring
 from assistant.skills.windows import window as window
-from assistant.terms import Range, Slot, capital, over_range, short_day
+from assistant.terms import Range, Slot, capital, high_end, over_range, short_day
 from assistant.units import Q
 
 # frost --------------------------------------------------------------------------------------------------------------
@@ -263,7 +263,7 @@ def growth(turn: Turn, temperature: Slot, species: Slot | None = None) -> Answer
     warm = turn.knowledge.entry(f"species.{key}.season") == "warm" if key else False
     value = over_range(lambda one: season.growth_potential(one, warm), _mean_of(temperature))
     kind = "warm-season" if warm else "cool-season"
-    high = value.high if isinstance(value, Range) else value
+    high = high_end(value)
     says = "nearly nil" if high.m_as("") <= 0.1 else "slow" if high.m_as("") < 0.5 else "good"
     return Answer(
         ANSWERED,

@@ -11,7 +11,7 @@ from assistant.answer import ANSWERED, ASKS, Answer, Ask
 from assistant.calculations.timing import VERDICTS, Finding, Threshold, both_sides, judge, worst
 from assistant.knowledge_base import row_of
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Slot, capital, day_words
+from assistant.terms import Amount, Range, Slot, capital, day_words, high_end
 from assistant.units import Say
 
 # measure -> the unit it is told in, the unit of a difference, and what it is called
@@ -64,9 +64,7 @@ class Conditions:
         """The weather that was named, and what the rain to come makes of it."""
         seen = {str(name) for name in self.weather.value} if self.weather else set()
         if self.rain_ahead:
-            ends = self.rain_ahead.q
-            most = ends.high if isinstance(ends, Range) else ends
-            seen.add(rain_to_come(turn, most.m_as("inch")))
+            seen.add(rain_to_come(turn, high_end(self.rain_ahead.q).m_as("inch")))
         return {name.partition(".")[2] for name in seen}
 
 

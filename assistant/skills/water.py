@@ -19,7 +19,7 @@ from assistant.calculations.weather import day_of_year, hargreaves
 from assistant.knowledge_base import row_of
 from assistant.skills.turn import Turn
 from assistant.skills.worked import whole
-from assistant.terms import Range, Row, Slot, capital, over_range
+from assistant.terms import Range, Row, Slot, capital, high_end, over_range
 from assistant.units import Q
 
 _LIKE = {"loam": "silt_loam", "clay_loam": "clay"}  # a texture that the table does not print
@@ -36,7 +36,7 @@ def soak(
     **_: Slot | None,
 ) -> Answer:
     """The longest run before runoff on a soil and slope, the rest between two, and how many runs a depth takes."""
-    falls = precipitation.q.high if isinstance(precipitation.q, Range) else precipitation.q
+    falls = high_end(precipitation.q)
     row, where = _intake(turn, texture, slope, cover)
     storage, rest = turn.knowledge.rows("sprinklers.surface_storage")[0], turn.knowledge.rows("sprinklers.soak")[0]
     inputs = tuple(one for one in (precipitation, texture, slope, cover, depth, head) if one)
@@ -55,7 +55,7 @@ def soak(
     working = [f"{turn.say(storage.amount.q, 'inch')} / ({rate} - {takes}) = {turn.say(run, 'minute')}"]
     headline = f"Runs of at most {_whole_minutes(turn, run)}, {turn.say(rest.amount.q, 'minute')} apart"
     if depth is not None:
-        least = depth.q.high if isinstance(depth.q, Range) else depth.q
+        least = high_end(depth.q)
         count = whole(runs_for(least, falls, run))
         each = least / falls / count.magnitude
         figures += [turn.figure("runs", count, ""), turn.figure("each run", each, "minute")]
@@ -149,7 +149,7 @@ def _reference(turn: Turn, temperature: Slot | None, overnight: Slot | None, lat
         return None, ""
     high = low = None
     if temperature is not None and overnight is not None:
-        high = temperature.q.high if isinstance(temperature.q, Range) else temperature.q
+        high = high_end(temperature.q)
         low = overnight.q.low if isinstance(overnight.q, Range) else overnight.q
     elif temperature is not None and isinstance(temperature.q, Range):
         low, high = temperature.q

@@ -28,7 +28,7 @@ import pint
 from assistant.answer import ANSWERED, REFUSED, Answer, Figure
 from assistant.skills.packs import asks_for_packs, in_packs
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Slot, capital, over_range
+from assistant.terms import Amount, Slot, capital, high_end, over_range
 from assistant.units import Q, Say, quantity_of
 
 
@@ -197,7 +197,7 @@ def _measure_asked(slots: dict[str, Slot]) -> tuple[str, str]:
 
 
 def _fits(result: Any, unit: str, per: str) -> bool:
-    value = result.high if isinstance(result, Range) else result
+    value = high_end(result)
     try:
         return bool((value * quantity_of(per) if per else value).is_compatible_with(unit))
     except (pint.UndefinedUnitError, AttributeError):

@@ -283,3 +283,11 @@ def test_places_told_in_one_line_are_lawns_of_their_own(tmp_path):
     }
     assert len(told) == 3
     assert areas == {"front lawn": 4200, "back lawn": 6500, "side yard": 1800}
+
+
+def test_the_total_of_three_lawns_is_said_once(tmp_path):
+    said(tmp_path, *(f"{one} Oak St is {one},000 sq ft of tall fescue" for one in (2, 3, 5)))
+    session = Session(KNOWLEDGE, Store(tmp_path), Now(START))
+    answers = [answer for _, answer in turn("how much seed for all of them", session)]
+    totals = [line for answer in answers for line in answer.lines if "together" in line]
+    assert totals == ["All together: 60 to 80 lb of seed."]

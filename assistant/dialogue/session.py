@@ -178,7 +178,7 @@ def turn(line: str, session: Session) -> Iterator[tuple[Parse, Answer]]:
             if len(each) > 1 and answer.status == ANSWERED and answer.figures:
                 answer = replace(answer, headline=f"{capital(session.about)}: {answer.headline}")
             given.append((read, answer))
-            total = in_all(given) if place == len(parses) - 1 else ""
+            total = in_all(given) if one is each[-1] and place == len(parses) - 1 else ""
             yield read, replace(answer, lines=(*answer.lines, total)) if total else answer
 
 

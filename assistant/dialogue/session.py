@@ -12,9 +12,10 @@ from assistant.dialogue.following import between, earlier_question, followed, le
 from assistant.dialogue.lawns import HOME_LAWN, by_lawn, lawn_meant, stranger
 from assistant.dialogue.possible import impossible
 from assistant.dialogue.replies import cannot_tell, in_all, in_doubt, out_of_scope, passed_over
+from assistant.dialogue.righting import righted
 from assistant.knowledge_base import Knowledge
 from assistant.lawn import events as kinds
-from assistant.lawn.events import Event
+from assistant.lawn.events import Event, taken_back
 from assistant.lawn.state import LawnState, fold, fold_on
 from assistant.lawn.store import Store
 from assistant.lawn.weather import Weather, place_of
@@ -59,6 +60,7 @@ class Session:
     turns: int = 0
     about: str = ""
     weather: Weather | None = None  # tables of the user's places
+    taking_back: tuple[Event, ...] = ()  # what the line in hand takes the place of; it counts for nothing any more
     _vocabulary: Vocabulary | None = None
     _lawns: tuple[str, ...] | None = None
     _states: dict[str, LawnState] = field(default_factory=dict)  # as last folded
@@ -133,6 +135,8 @@ class Session:
         """A lawn as its events leave it; those that are not new since it was last asked for are not folded again."""
         if not name:
             return None
+        if self.taking_back:
+            return fold(name, (*self.store.events(name), *taken_back(self.taking_back, self.now.day)))
         self._states[name] = fold_on(self._states.get(name, LawnState(name)), self.store.events(name))
         return self._states[name]
 
@@ -183,6 +187,9 @@ def turn(line: str, session: Session) -> Iterator[tuple[Parse, Answer]]:
 
 
 def _answered(parse: Parse, session: Session) -> tuple[Parse, Answer]:
+    put_right = righted(parse, session)
+    if put_right:
+        return _give_instead(*put_right, session)
     parse = followed(parse, session)
     if parse.intent == "other.metric" and session.last:
         return parse, _in_other_measures(parse, session)
@@ -228,6 +235,15 @@ def _help_with(held: OpenQuestion, session: Session) -> Answer:
     )
 
 
+def _give_instead(parse: Parse, events: tuple[Event, ...], session: Session) -> tuple[Parse, Answer]:
+    """What is told in the place of what was recorded, which is taken back in the same turn, or stays where nothing comes of it."""
+    session.taking_back = events
+    try:
+        return _give(parse, session)
+    finally:
+        session.taking_back = ()
+
+
 def _give(parse: Parse, session: Session) -> tuple[Parse, Answer]:
     name, unclear = lawn_meant(parse, session)
     if name and name not in session.lawns:  # the words of its name are understood by now
@@ -247,6 +263,8 @@ def _give(parse: Parse, session: Session) -> tuple[Parse, Answer]:
     except ValueError as problem:  # pieces of an area that leave nothing
         return filled, replace(cannot_tell(problem), topic=parse.topic, intent=parse.intent)
     events = ((told,) if told else ()) + answer.events
+    if events and session.taking_back:
+        events = taken_back(session.taking_back, session.now.day) + events
     doubt = in_doubt(filled, session.vocabulary) if answer.status in (ANSWERED, RECORDED) else ""
     said = [line for line in (passed_over(filled, answer), doubt) if line]
     answer = replace(answer, lines=(*answer.lines, *said)) if said else answer

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
 from assistant.terms import Amount
@@ -61,3 +63,15 @@ def fact_to_plain(value: Any, called: str = "") -> dict[str, Any]:
 
 def fact_from_plain(data: dict[str, Any]) -> Any:
     return Amount.from_plain(data["amount"]) if "amount" in data else data["name"]
+
+
+def taken_back(events: Iterable[Event], day: date) -> tuple[Event, ...]:
+    """What takes events back, one event for each lawn they are of."""
+    of_lawn: dict[str, list[Event]] = {}
+    for event in events:
+        of_lawn.setdefault(event.lawn, []).append(event)
+    on = day.isoformat()
+    return tuple(
+        Event(UNDONE, lawn, told[0].text, on, on, voids=tuple(event.seq for event in told))
+        for lawn, told in of_lawn.items()
+    )

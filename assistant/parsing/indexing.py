@@ -28,6 +28,7 @@ _TOO_COMMON = 2.6  # a lighter sign stands in a fifth of all lines: it tells not
 _PLACES = 50  # entries that are kept for a sign, of those that nothing was learned of
 _UNLEARNED, _BEGINS = 20, -10  # tenths for the angle to such an entry as a whole, and where it begins
 _OF_SUM, _OF_PLACE = 8, 5  # digits of the sum of an ask's signs, and of the place of its entry
+_OWN = {"lawn": "place", "site": "place"}  # names that the user gave, and what they are in the index
 _ANY_DAY = Now(datetime(2001, 1, 1))  # which day a date means is no sign
 
 
@@ -36,17 +37,19 @@ def signs_of(
 ) -> list[str]:
     """The signs of a line, or of the part of it between two places in its text, each once.
 
-    `mow`, `~how_much`, `=area`, `==area` (two of them), `{species}`; figures tell nothing.
+    `mow`, `~how_much`, `=area`, `==area` (two of them), `{species}`; figures tell nothing. The user's own name of a lawn is a
+    place, whatever its words mean.
     """
     start, end = part or (0, len(line.text))
     tokens = [n for n, token in enumerate(line.tokens) if start <= token.start < end]
     first, last = (tokens[0], tokens[-1] + 1) if tokens else (0, 0)
-    said = " ".join(line.words[first:last])  # typing errors mended
+    own = {place for name, at, to in line.names if name.type in _OWN for place in range(at, to)}
+    said = " ".join(line.words[place] for place in range(first, last) if place not in own)  # typing errors mended
     words = [stem for stem in stems_of(said, like, stems) if not stem.isdigit()]
     terms = {term for one in line.meanings if first <= one.start < last for term in one.terms} if part else line.terms
     kinds = Counter(_kind(one.amount) for one in line.amounts if first <= one.start < last)
     more = [*(f"={kind}" for kind in kinds), *(f"=={kind}" for kind, often in kinds.items() if often > 1)]
-    names = [f"{{{name.type}}}" for name, at, _ in line.names if first <= at < last]
+    names = [f"{{{_OWN.get(name.type, name.type)}}}" for name, at, _ in line.names if first <= at < last]
     return list(dict.fromkeys([*words, *sorted(terms), *more, *names]))
 
 

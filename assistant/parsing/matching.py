@@ -132,6 +132,7 @@ _LIGHT = {
     "~planned",
     "~added",
     "~revise",
+    "~put_right",
     "~same",
     "~as_well",
     "~doubt",

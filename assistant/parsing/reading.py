@@ -11,7 +11,7 @@ from assistant.parsing import dates, numbers
 from assistant.parsing.amounts import amounts_of
 from assistant.parsing.asking import per_asked, units_asked
 from assistant.parsing.readings import Reading, lists_of
-from assistant.parsing.revised import revised, square
+from assistant.parsing.revised import area_of, revised, square
 from assistant.parsing.tape import Tape
 from assistant.parsing.tokens import Token, tokens_of
 from assistant.parsing.vocabulary import Vocabulary
@@ -333,6 +333,9 @@ _DIRECTIONS = {"n", "s", "e", "w", "ne", "nw", "se", "sw", "north", "south", "ea
 _JOINS_FIGURES = {"x", "by", "/", "-", "$", "@", "at", "."}
 _OF_A_FIGURE = {"x", "by", "k", "m", "/", "%", "to", "-", "*", "°"}
 _SHORTEST_NAME = 3  # letters: `12k:` is none
+_PIECES = {"strips", "pieces", "sections", "areas", "squares", "beds", "sides", "spots", "patches", "plots"}
+_LAWNS = {"lawns", "yards", "houses", "properties"}
+_MOST_PIECES, _MOST_LAWNS = 20, 500
 _OF_PLACES = {"place", "lawn"}
 _SIDES = {"side", "sides", "middle"}  # no names of lawns where they stand alone
 _IS = {"is", "=", ":", "about", "at", "has"}
@@ -614,10 +617,18 @@ def _repeat(line: Line) -> None:
             and _counts(line, before, reading)
         ):
             made.pop()
-            made += [reading] * int(count.low)
+            many = int(count.low)
+            made += [reading] * many if many <= _MOST_PIECES else [_so_many(reading, count)]
         else:
             made.append(reading)
     line.amounts = made
+
+
+def _so_many(piece: Reading, count: Amount) -> Reading:
+    """`30 lawns of 5,000 sq ft`: the area of all of them."""
+    one = area_of(piece.amount) if piece.amount.kind == "size" else piece.amount
+    text = f"{count.text} x {one.text}"
+    return replace(piece, amount=replace(one, low=one.low * count.low, high=one.high * count.low, text=text))
 
 
 def _counts(line: Line, count: Reading, piece: Reading) -> bool:
@@ -625,17 +636,14 @@ def _counts(line: Line, count: Reading, piece: Reading) -> bool:
     value = count.amount.low
     named = count.end <= piece.start <= count.end + 4
     words = line.words[count.end : piece.start]
-    each = "each" in words or line.words[piece.end : piece.end + 1] == ["ea"]
-    surface = (
-        each
-        or bool(piece.amount.of)
-        or any(word in ("strips", "pieces", "sections", "areas", "squares", "beds", "sides") for word in words)
-    )
+    each = "each" in words or line.words[piece.end : piece.end + 1] in (["ea"], ["each"], ["apiece"])
+    of = each or bool({"of", "at", "@"} & set(words))
+    surface = each or bool(piece.amount.of) or bool(_PIECES & set(words)) or (of and bool(_LAWNS & set(words)))
     return (
         named
         and surface
         and value == int(value)
-        and 2 <= value <= 20
+        and 2 <= value <= (_MOST_LAWNS if of else _MOST_PIECES)
         and not set(words) & ({";", "."} if each else {",", ";", "."})
     )
 

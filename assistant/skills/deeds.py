@@ -101,6 +101,13 @@ def _step(turn: Turn, plan: Running, target: Step, slots: dict[str, Slot | None]
     title = capital(target.title)
     if _says_skipped(turn):
         return _recorded(plan, Event(kinds.SKIPPED, lawn, text, said, said, body), f"{title} skipped.", chosen)
+    held = plan.state.applied.get(target.id)
+    if day > today and held is not None:
+        on = day_words(date.fromisoformat(held.happened_on))
+        words = (
+            f"{title} is on record as done on {on}; nothing was moved. If it was not done, say undo, or what it was."
+        )
+        return Answer(REFUSED, words)
     if day > today:
         event = Event(kinds.MOVED, lawn, text, said, said, {**body, "day": day.isoformat()})
         kept = _kept_from(plan, event)

@@ -7,7 +7,7 @@ from datetime import date
 
 from assistant.answer import ANSWERED, ASKS, OUT_OF_SCOPE, RECORDED, REFUSED, Answer, Ask, amount_words
 from assistant.lawn import events as kinds
-from assistant.lawn.events import Event
+from assistant.lawn.events import taken_back
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Slot, day_words
 
@@ -65,22 +65,17 @@ def undo(turn: Turn) -> Answer:
     if not live:
         return Answer(REFUSED, "There is nothing to take back.")
     last = live[-1].turn
-    taken = tuple(event for event in live if event.turn == last)
+    taken = [event for event in live if event.turn == last]
+    taken += [
+        one for one in turn.events(None) if one.turn == last and one.kind == kinds.UNDONE
+    ]  # what that line put right
     said = date.fromisoformat(live[-1].said_on)
     if said != turn.now.day and "anyway" not in turn.parse.text.lower():
         words = (
             f'The last thing on record of {live[-1].lawn or "the shelf"} is of {day_words(said)}: "{live[-1].text}".'
         )
         return Answer(ASKS, words, asks=Ask("undo", 'To take that back, say "undo anyway".'))
-    event = Event(
-        kinds.UNDONE,
-        taken[0].lawn,
-        taken[0].text,
-        turn.now.day.isoformat(),
-        turn.now.day.isoformat(),
-        voids=tuple(one.seq for one in taken),
-    )
-    return Answer(RECORDED, "", events=(event,))
+    return Answer(RECORDED, "", events=taken_back(taken, turn.now.day))
 
 
 def metric(turn: Turn, measured_as: Slot | None = None) -> Answer:

@@ -36,7 +36,9 @@ class Turn:
     weather: PlaceWeather | None = None  # of the place that the lawn lies in
     states: Callable[[], tuple[LawnState, ...]] = tuple  # all lawns of the record, folded when they are asked for
     shelf_events: Callable[[], tuple[Event, ...]] = tuple  # what was said of the shelf
-    events: Callable[[str], tuple[Event, ...]] = lambda lawn: ()  # every event of a lawn, those taken back too
+    events: Callable[[str | None], tuple[Event, ...]] = (
+        lambda lawn: ()
+    )  # every event of a lawn, or of all, those taken back too
 
     @cached_property
     def say(self) -> Say:

@@ -1,0 +1,84 @@
+"""What was recorded a moment ago, told anew with what was wrong put right: `no wait, that was the front`, `sorry, 20 lb`."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from assistant.lawn import events as kinds
+from assistant.lawn.events import Event
+from assistant.parsing import changed
+from assistant.terms import Name, Parse
+
+if TYPE_CHECKING:
+    from assistant.dialogue.session import Session
+
+_TOLD_BY = {
+    "plan.log",
+    "plan.seen",
+    "plan.tell",
+    "plan.start",
+    "plan.resown",
+}  # what is told by lines of these is put right
+_WHAT = ("deed", "sight", "step", "product", "tank", "ingredients")  # names of what was done
+_WHERE = ("lawn", "place")
+_MORE = {"same", "goes_on", "as_well"}  # it is told of another lawn too
+_ASKING = {"asks", "how_much", "how_big", "when", "may_i", "why", "what_if", "next"}
+_NOT_IT = re.compile(r"\b(?:not|wasn'?t|isn'?t|instead of) (?:(?:on|in|at) )?(?:the )?$", re.IGNORECASE)
+_DENIES = re.compile(r"(?:no|not)\b,? ?(?:\d|the |it |on |at |just )", re.IGNORECASE)
+_PUT_RIGHT = 0.95  # confidence of what is told anew
+
+
+def righted(parse: Parse, session: Session) -> tuple[Parse, tuple[Event, ...]] | None:
+    """The last line that recorded something with what this one puts right in it, and the events that it takes the place of;
+    None where this line puts nothing right."""
+    if session.last is None or not session.keep or not _puts_right(parse):
+        return None
+    before, answer = session.last
+    told = [event for event in answer.events if event.kind != kinds.UNDONE]
+    if before.intent not in _TOLD_BY or not told or _names_another(parse, before):
+        return None
+    found = changed(parse.text, before.intent, session.filled, session.vocabulary, session.now)
+    found = {name: slot for name, slot in found.items() if name != "place" and session.filled.get(name) != slot}
+    where = [name for name in parse.names if name.type in _WHERE and not _NOT_IT.search(parse.text[: name.span[0]])]
+    open_one = session.open_question
+    if open_one is not None and set(found) == {open_one.slot}:
+        return None  # it answers what was asked
+    if len(where) > 1 or not (where or found) or (parse.amounts and not found):
+        return None
+    of_lawn = _told_of(where[0], told[-1], session) if where else ()
+    if where and bool(of_lawn) != bool(found):
+        return None  # both the lawn and a figure are other, or neither is
+    names = before.names
+    if where:
+        names = (*(name for name in names if name.type not in _WHERE), where[0])
+    made = replace(
+        before,
+        text=f"{before.text} ({parse.text})",
+        names=names,
+        slots={**{name: slot for name, slot in before.slots.items() if name != "place" or not where}, **found},
+        confidence=_PUT_RIGHT,
+    )
+    return made, of_lawn or tuple(told)
+
+
+def _puts_right(parse: Parse) -> bool:
+    """True for a line that says of what was told that it was otherwise, and asks nothing."""
+    said = "put_right" in parse.terms or bool(_DENIES.match(parse.text))
+    return said and parse.terms.isdisjoint(_ASKING | _MORE)
+
+
+def _names_another(parse: Parse, before: Parse) -> bool:
+    """True where another deed is named than the one that was told: a line of its own."""
+    known = {name.id for name in before.names}
+    return any(name.type in _WHAT and name.id not in known for name in parse.names)
+
+
+def _told_of(lawn: Name, last: Event, session: Session) -> tuple[Event, ...]:
+    """What the line of the last event told of a lawn: of several lawns told in one line only this one was wrong."""
+    key = lawn.id.partition(".")[2]
+    lawns = [one for one in session.lawns if one == key or key in one.lower().split()]
+    state = session.state(lawns[0]) if len(lawns) == 1 else None
+    same = [event for event in state.live if event.text == last.text] if state else []
+    return tuple(event for event in same if event.turn == same[-1].turn)

@@ -15,6 +15,7 @@ WRITTEN = {
     "delta_degC * day": "°C days", "1 / sq_in": "per sq in", "1 / sq_ft": "per sq ft", "1 / lb": "per lb",
     "percent": "%", "day": "days", "week": "weeks", "hour": "hours", "minute": "minutes", "month": "months", "year": "years",
     "mowing": "mowings", "second": "seconds", "workday": "working days",
+    "bag": "bags", "jug": "jugs", "sack": "sacks", "bottle": "bottles", "bucket": "buckets", "pallet": "pallets", "box": "boxes",
 }  # fmt: skip
 
 # US unit -> metric unit of the same tool, and from which size on the next larger one is used.
@@ -44,22 +45,7 @@ def number(value: float) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-_PLURALS = frozenset(
-    [
-        "days",
-        "weeks",
-        "months",
-        "years",
-        "hours",
-        "minutes",
-        "acres",
-        "tons",
-        "cups",
-        "mowings",
-        "seconds",
-        "working days",
-    ]
-)
+_IN_TENTHS = {"degC", "delta_degC", "kph", "cm"}  # nobody reads a thermometer to the hundredth
 
 
 def written(low: float, high: float, unit: str, per: str = "") -> str:
@@ -67,10 +53,12 @@ def written(low: float, high: float, unit: str, per: str = "") -> str:
     if unit == "USD":
         text = f"${low:,.2f}" if low == high else f"${low:,.2f} to ${high:,.2f}"
     else:
+        if unit in _IN_TENTHS:
+            low, high = round(low, 1), round(high, 1)
         text = number(low) if number(low) == number(high) else f"{number(low)} to {number(high)}"
         word = WRITTEN.get(unit, unit)
-        if word in _PLURALS and text == "1":
-            word = word[:-1]
+        if text == "1":
+            word = _one(word)
         if word and word != "%":
             text += " " + word
         elif word:
@@ -82,5 +70,11 @@ def written(low: float, high: float, unit: str, per: str = "") -> str:
 
 
 def _single(unit: str) -> str:
-    word = WRITTEN.get(unit, unit)
+    return _one(WRITTEN.get(unit, unit))
+
+
+def _one(word: str) -> str:
+    """`bag` of `bags`."""
+    if word.endswith("xes"):
+        return word[:-2]
     return word[:-1] if word.endswith("s") and len(word) > 3 else word

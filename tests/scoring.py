@@ -33,7 +33,7 @@ ALIKE = {
 }
 # and what the slots of an entry are called there: seed that is down is its own step, and two have other names by now
 ALIKE_SLOTS = {
-    "plan.start": {"happened_on": "seed_day", "step": ""},
+    "plan.start": {"happened_on": "seed_day", "step": "", "quantity": "seeded_with"},
     "feed.nutrients": {"amount": "quantity"},
     "plan.tell": {"lawn": "place"},
 }

@@ -106,6 +106,18 @@ def circle_of_radius(radius: Any) -> Any:
     return circle(2 * radius)
 
 
+@ureg.check("[length]")
+def circle_of_circumference(circumference: Any) -> Any:
+    """Area of a circle from the way around it: circumference squared / (4 x 3.1416).
+
+    >>> round(circle_of_circumference(Q(94, "ft")), 1)
+    <Quantity(703.1, 'foot ** 2')>
+
+    Source: osuokc-calibration (circles); solved for the circumference, arithmetic.
+    """
+    return circle(circumference / math.pi)
+
+
 @ureg.check("[length]", "[length]")
 def ring(diameter: Any, inner: Any) -> Any:
     """Area of a ring: the circle less the circle inside it, whichever of the two is named first.

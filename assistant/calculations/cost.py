@@ -97,6 +97,17 @@ def markup_for_margin(margin_share: Any) -> Any:
     return 1 / (1 - margin_share.to("")) - 1
 
 
+def margin_of_markup(share: Any) -> Any:
+    """Margin of the price that a markup on cost leaves: markup / (1 + markup).
+
+    >>> round(margin_of_markup(Q(50, "percent")).to("percent"), 2)
+    <Quantity(33.33, 'percent')>
+
+    Source: ll-pricing (its markup for a margin, turned round).
+    """
+    return share.to("") / (1 + share.to(""))
+
+
 def price_with_margin(money: Any, margin_share: Any) -> Any:
     """Price that leaves a margin on a cost: cost / (1 - margin).
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from typing import Any
 
 from assistant.parsing import Vocabulary
@@ -24,10 +24,10 @@ def picked(text: str, vocabulary: Vocabulary, count: int, sizes: Sequence[float]
     return place if place < count else None
 
 
-def answer_meant(text: str, answers: dict[str, Any], unsure: bool) -> str | None:
-    """The key of the answer: by its number, by a phrase it is called, by its words; `unknown` for don't know.
+def answer_meant(text: str, answers: dict[str, Any], unsure: bool, small: Container[str] = ()) -> str | None:
+    """The key of the answer: by its number, by a phrase it is called, by most of its words; `unknown` for don't know.
 
-    None where the reply is none of them.
+    None where the reply is none of them. `small` are words that tell nothing.
     """
     reply = text.lower().strip(" .!?#")
     if unsure or not reply:
@@ -44,11 +44,12 @@ def answer_meant(text: str, answers: dict[str, Any], unsure: bool) -> str | None
     inside = [(len(phrase), key) for key, phrase in phrases if re.search(rf"\b{re.escape(phrase.lower())}\b", reply)]
     if inside:
         return max(inside)[1]
-    words = set(_WORD.findall(reply))
+    words = {word for word in _WORD.findall(reply) if word not in small}
     shared = {
         key: max(len(words & set(_WORD.findall(phrase.lower()))) for one, phrase in phrases if one == key)
         for key in answers
     }
     best = max(shared.values(), default=0)
     winners = [key for key, count in shared.items() if count == best]
-    return winners[0] if best and len(winners) == 1 and len(words) <= _SHORT else None
+    most = len(words) <= _SHORT and best * 2 >= len(words)
+    return winners[0] if best and len(winners) == 1 and most else None

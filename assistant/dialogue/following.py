@@ -30,7 +30,7 @@ _WORK = {"water", "mow", "feed", "spray", "aerate"}
 _OF_AN_ANSWER = 5  # words of a question that may still be an answer: `is it 5200 or so?`
 _BACK = 4  # questions back that a change may mean
 _ASKS = {"how_much", "how_big", "when", "may_i", "why", "what_if", "next", "first_cut"}
-_OTHER_THINGS = {"how_long", "how_big", "when", "why", "bag"}
+_OTHER_THINGS = {"how_long", "how_big", "when", "why", "bag", "cost"}
 _OF_ANY_DAY = ("tank", "product", "tool", "species", "job", "seed_day", "young", "day")
 _SUBJECTS = ("species", "product", "ingredients", "job", "deed", "sight")  # names of what a question is about
 _TROUBLES = ("sight.patchy", "sight.not_up", "sight.washed")
@@ -71,7 +71,7 @@ def followed(parse: Parse, session: Session) -> Parse:
         lawn = _lawn_picked(parse.text, session)
         if lawn:
             named = replace(parse, names=(Name(f"lawn.{lawn}", lawn, (0, 0)),))
-            return _merged(_for_another_lawn(session.last[0]), {}, named)
+            return _merged(_for_another_lawn(session.last[0], named, session), {}, named)
         taken = _changing(parse, session)
         if taken is not None:
             return taken
@@ -197,6 +197,8 @@ def _is_new(parse: Parse, asked_for: str, slot: str) -> bool:
     """True for a line that is a question of its own, not an answer to the one that is open."""
     if parse.intent.startswith(("other.", "help.")) or parse.intent in _ALWAYS_NEW:
         return True
+    if parse.intent.startswith("plan.") and parse.terms & {*_ASKS, "asks"} and parse.intent != asked_for:
+        return parse.confidence >= _OWN_QUESTION
     if parse.intent in ("out_of_scope", asked_for) or set(parse.slots) <= {slot}:
         return False
     return parse.confidence >= _OWN_QUESTION
@@ -228,7 +230,7 @@ def _changing(parse: Parse, session: Session) -> Parse | None:
     found = changed(said, before.intent, session.filled, session.vocabulary, session.now)
     if not found and not (lawn and not parse.unread and not parse.amounts):
         return _changing_earlier(parse, session) if leans and parse.amounts else None
-    kept = _for_another_lawn(before).slots if lawn else before.slots
+    kept = _for_another_lawn(before, parse, session).slots if lawn else before.slots
     if "day" in found and before.topic == "today":  # the weather of one day is none of another
         kept = {name: slot for name, slot in kept.items() if name in _OF_ANY_DAY}
     carried = {name: slot for name, slot in session.filled.items() if slot.origin == "context" and name not in found}
@@ -282,8 +284,14 @@ def _changing_earlier(parse: Parse, session: Session) -> Parse | None:
     return None
 
 
-def _for_another_lawn(parse: Parse) -> Parse:
-    return replace(parse, slots={name: slot for name, slot in parse.slots.items() if name not in ("area", "species")})
+def _for_another_lawn(before: Parse, parse: Parse, session: Session) -> Parse:
+    """The last question without what was of its lawn: the area, and the grass where one is on record of the lawn that is named
+    now."""
+    keys = {name.id.partition(".")[2] for name in parse.names if name.type in ("lawn", "place")}
+    meant = [one for one in session.lawns if one in keys or keys & set(one.lower().split())]
+    state = session.state(meant[0]) if len(meant) == 1 else None
+    known = {"area", *(state.facts.keys() & {"species"} if state else ())}
+    return replace(before, slots={name: slot for name, slot in before.slots.items() if name not in known})
 
 
 def _lawn_picked(text: str, session: Session) -> str:
@@ -305,8 +313,10 @@ def _merged(held: Parse, found: dict[str, Slot], parse: Parse) -> Parse:
 def _answered_trouble(parse: Parse, held: OpenQuestion, session: Session) -> Parse:
     """The answer to a question about a trouble, by its number or its words; another question leaves it."""
     answers = session.knowledge.entry(f"troubles.questions.{held.slot}.answers") or {}
-    answer = answer_meant(parse.text, answers, parse.intent == "other.unsure")
-    if answer is None:
+    small = session.vocabulary.small
+    answer = answer_meant(parse.text, answers, parse.intent == "other.unsure", small)
+    own = parse.terms & {*_ASKS, "asks"} and parse.intent not in ("out_of_scope", "trouble.diagnose")
+    if answer is None or (own and parse.confidence >= _OWN_QUESTION):
         return parse
     slots = {**held.parse.slots, held.slot: Slot(held.slot, answer)}
     return replace(held.parse, text=parse.text, slots=slots, unread=(), confidence=_TAKEN_UP)

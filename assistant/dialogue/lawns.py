@@ -26,6 +26,15 @@ _OF_ALL_UNNAMED = {
 _ON_EACH = {"plan.log"}  # told of several lawns in one line, it is recorded on each
 _MOST_AT_ONCE = 6  # lawns that a question is answered for one by one
 _RECORDS = {"plan.log", "plan.seen", "plan.resown"}  # what these tell must not land on a lawn that was not meant
+_OF_THE_RECORD = {
+    "plan.was_done",
+    "plan.history",
+    "plan.account",
+    "plan.facts",
+}  # and what these ask is asked of a lawn
+_SOMEBODY = re.compile(
+    r"\b(?:the|my|our|a|it|new) ?(?:lawn|yard|grass|seed|turf|place)?\b", re.IGNORECASE
+)  # `hubby seeded the lawn`
 _CALLED = re.compile(
     r"\b(?:called|named)\s+(?P<name>[A-Za-z][A-Za-z' ]{1,30}?)(?=\s*(?:[,:]|\d|$)|\s+(?:is|at|has)\b)", re.I
 )
@@ -155,13 +164,23 @@ def _is_one_of_several(parse: Parse) -> bool:
 
 def stranger(parse: Parse, vocabulary: Vocabulary) -> str:
     """A word that stands where a lawn is named and that nobody told of: `put it down on elm`; empty where there is none."""
-    if parse.intent not in (*_RECORDS, "plan.start") or any(name.type == "lawn" for name in parse.names):
+    told, asked = parse.intent in (*_RECORDS, "plan.start"), parse.intent in _OF_THE_RECORD
+    if not (told or asked) or any(name.type == "lawn" for name in parse.names):
         return ""
     street = next((word for word in parse.unread if word in vocabulary.street_names), "")
+    if not street and (site := _site(parse)) and parse.intent != "plan.start":
+        return site
+    first = parse.text.split()[:1]
+    begins = bool(first) and first[0].lower().strip(",:") in parse.unread and told
+    if (
+        begins
+        and not street
+        and not any(name.type == "place" for name in parse.names)
+        and not _SOMEBODY.search(parse.text)
+    ):
+        return first[0].strip(",:")
     if street or parse.intent == "plan.start":
         return street
-    if site := _site(parse):
-        return site
     if any(name.type == "place" for name in parse.names):
         return ""
     for word in parse.unread:

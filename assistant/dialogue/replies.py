@@ -16,7 +16,7 @@ from assistant.wording import written
 
 _ALWAYS = ("seed.amount", "feed.amount", "plan.next")
 _NAMES_KEPT = ("species", "product", "place", "ingredients", "state")
-_NEVER_USED = ("date",)  # the day of work and the like, which a sum needs not
+_NEVER_USED = ("date", "clock")  # the day of work and the like, which a sum needs not
 _THINGS = ("species", "product", "tank", "analysis")
 _MOST_UNKNOWN = 4
 _SURE = 0.7  # confidence below which an answer says what it took the line for

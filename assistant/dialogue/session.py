@@ -60,6 +60,7 @@ class Session:
     turns: int = 0
     about: str = ""
     weather: Weather | None = None  # tables of the user's places
+    refused: bool = False  # whether the last line was refused, and so recorded nothing
     taking_back: tuple[Event, ...] = ()  # what the line in hand takes the place of; it counts for nothing any more
     _vocabulary: Vocabulary | None = None
     _lawns: tuple[str, ...] | None = None
@@ -305,6 +306,7 @@ def _work_out(
         session.states,
         session.shelf_events,
         session.store.events,
+        session.refused,
     )
     lacking = missing(filled, entry)
     if lacking == "area" and parse.rivals:
@@ -389,6 +391,7 @@ def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Se
 
 
 def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session) -> None:
+    session.refused = answer.status == REFUSED
     if parse.intent == "out_of_scope" and parse.found:
         session.open_question = OpenQuestion(parse, "entry", parse.found)
     elif answer.asks and parse.intent in session.vocabulary.intents:

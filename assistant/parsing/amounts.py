@@ -62,6 +62,7 @@ COUNTED = {"man", "men", "worker", "workers", "person", "piece", "pieces", "bag"
             "axes", "sides", "cycle", "cycles", "directions", "corners", "legs", "lots"}  # fmt: skip
 _DOTTED = re.compile(r"[1-9]\d{0,2}\.\d{3}")  # 5.000 sq ft has a dot between the thousands
 _TWO_OF_THREE = re.compile(r"\d{1,2}\.\d{1,2}")
+_HALF_DAYS, _HALF_DAY = ("am", "pm"), 12
 _MINUTES = 60  # in an hour
 _INCHES = 12  # in a foot
 _FROSTY = 30  # degrees: `minus 2` is a cold night, `minus 60` is none
@@ -167,7 +168,24 @@ class _Reader:
         dated = date_at(self.tokens, i, self.now)
         if dated and not self._is_fraction_with_unit(i, dated[1]):
             return dated
-        return self._frequency(i) or self._size(i) or self._measured(i)
+        return self._clock(i) or self._frequency(i) or self._size(i) or self._measured(i)
+
+    def _clock(self, i: int) -> tuple[Amount, int] | None:
+        """`4pm`, `6:30 am`: a time of the day."""
+        token, j = self.tokens[i], i + 1
+        minutes = 0.0
+        if self.tape.word(j) == ":" and j + 1 < len(self.tokens) and self._minutes(j + 1):
+            minutes, j = self.tokens[j + 1].value, j + 2
+        half = self.tape.word(j)
+        if (
+            token.kind != "number"
+            or half not in _HALF_DAYS
+            or not token.text.isdigit()
+            or not 1 <= token.value <= _HALF_DAY
+        ):
+            return None
+        hours = token.value % _HALF_DAY + (_HALF_DAY if half == "pm" else 0) + minutes / _MINUTES
+        return Amount("clock", hours, hours), j + 1
 
     def _may_begin(self, token: Token) -> bool:
         """False for nearly all words: no rule need be tried on them. `gallon per thousand` begins with its unit."""
@@ -288,7 +306,21 @@ class _Reader:
         per, end = self.tape.denominator(j, money=True)
         if per in ("year", "month", "week"):  # what a crew or a lawn costs in a year is a sum
             return amount, end
+        if (
+            not per
+            and self.tape.word(j) in ("a", "per", "/")
+            and self.tape.word(j + 1) in ("foot", "ft")
+            and self._of_an_area()
+        ):
+            per, end = "sq_ft", j + 2  # 18k at 45 cents a foot
         return (replace(amount, kind="price", per=per), end) if per else (amount, j)
+
+    def _of_an_area(self) -> bool:
+        """True where the line tells an area in thousands, acres or square feet: a foot is a square one there."""
+        texts = self.tape.texts
+        return any(
+            self.tape.area_unit(n) or (texts[n] == "k" and not self.tokens[n].spaced) for n in range(1, len(texts))
+        )
 
     def _ph(self, i: int) -> tuple[Amount, int] | None:
         j = i + 1

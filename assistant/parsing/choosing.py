@@ -152,7 +152,9 @@ def chosen(line: Line, vocabulary: Vocabulary, without: Container[str] = ()) -> 
     """The reading of a line; where none is sure enough, the ones to choose from."""
     word = _word_asked(line, vocabulary)
     readings = weighed(line, vocabulary, without)
-    best, second = readings[0], (readings[1] if len(readings) > 1 else None)
+    best = readings[0]
+    akin = vocabulary.intents[best.candidate.intent]["akin"] if best.candidate.intent in vocabulary.intents else ()
+    second = next((one for one in readings[1:] if one.candidate.intent not in akin), None)
     read = Parse(
         text=line.text,
         names=names_of(line),
@@ -172,7 +174,6 @@ def chosen(line: Line, vocabulary: Vocabulary, without: Container[str] = ()) -> 
         return replace(read, doubled=_doubled(line))
     easy = best.candidate.features.get("cued") and best.candidate.intent not in RECORDED
     sure = _SURE_OF_ENTRY if best.entry else _SURE_ENOUGH if easy else _SURE
-    akin = vocabulary.intents[best.candidate.intent]["akin"] if best.candidate.intent in vocabulary.intents else ()
     share = best.share + sum(one.share for one in readings if one.candidate.intent in akin)
     if best.candidate.intent != NONE and share >= sure:
         return _taken(read, best, share, line, vocabulary)

@@ -32,6 +32,7 @@ from typing import Any
 from assistant.knowledge_base.words import OF_INTENTS
 from assistant.parsing.near import FAR, Near
 from assistant.parsing.reading import Line
+from assistant.parsing.readings import Reading
 from assistant.parsing.revised import area_of
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import EACH, Amount, Name, Slot, instead_of
@@ -100,7 +101,7 @@ _NEVER_LOOSE = {
     "again",
 }
 _LAST_KINDS = {"duration", "percent"}  # of these the one that is left fills the one input that is wanting
-_LIGHT_KINDS = ("date", "count", "duration")  # said in passing more often than not
+_LIGHT_KINDS = ("date", "count", "duration", "clock")  # said in passing more often than not
 _ONE_COUNTS = {"rate", "mix", "mass", "money", "price", "analysis"}  # a second of these makes it another question
 _MEASURED = {"length", "depth", "volume", "area", "size", "flow", "mix", "rate", "speed"}
 OF_SIDES = {"ft", "yd", "m"}
@@ -138,6 +139,7 @@ _LIGHT = {
     "~doubt",
 }  # words that go with any question
 _STOPS = {",", ";", "."}
+_OF_RAIN = {"rain", "rains", "chance", "storms", "showers", "thunderstorms"}
 _NONE_OF_IT = {"no", "zero", "without"}  # `75 and no wind`: no figure is the wind's
 _EACH_ONE = {"each", "ea", "apiece"}
 _SIDES = (("length", "width"), ("spacing", "along"), ("base", "height"))  # slots that the two sides of a size may go to
@@ -446,7 +448,10 @@ def _loose(
     over = [
         reading.amount
         for place, reading in enumerate(line.amounts)
-        if place not in used and reading.amount.of != "time" and not (each and reading.amount.kind == "duration")
+        if place not in used
+        and reading.amount.of != "time"
+        and not (each and reading.amount.kind == "duration")
+        and not _is_a_chance(line, reading)
     ]
     left = [amount.kind for amount in over]
     lexicon = set(entry["lexicon"])
@@ -464,7 +469,7 @@ def _loose(
     names = {name.span for name, _, _ in line.names} - spans_used - never - meant
     bound = {one.kind for slot in slots.values() for one in slot.amounts}
     species = {name.id for name, _, _ in line.names if name.type == "species"} if "species" in slots else set()
-    loose = sum(1.0 for kind in left if kind != "date") + 0.7 * len(names)
+    loose = sum(1.0 for kind in left if kind not in ("date", "clock")) + 0.7 * len(names)
     again = sum(1 for kind in left if kind == "percent" or (kind in _ONE_COUNTS and kind in bound))
     again += len(species - names_used)
     if entry["works"]:  # a formula that passes over a second length, or what a yard weighs, answers another question
@@ -474,6 +479,12 @@ def _loose(
     if entry["works"] and loose >= 2:
         loose *= 1.5  # one figure may be said in passing, two make it another question
     return loose + sum(0.3 for kind in left if kind in _LIGHT_KINDS), float(again)
+
+
+def _is_a_chance(line: Line, reading: Reading) -> bool:
+    """True for the percent of `rain 60%` and `40% chance of storms`: that rain may come is a sign by itself."""
+    near = {*line.words[max(0, reading.start - 3) : reading.start], *line.words[reading.end : reading.end + 2]}
+    return reading.amount.kind == "percent" and not near.isdisjoint(_OF_RAIN)
 
 
 def _asked_kind(asked: _Asked, vocabulary: Vocabulary, entry: dict[str, Any]) -> float:
@@ -630,23 +641,26 @@ def _take_alone(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used:
 
 
 def _take_bags(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> None:
-    """`3 bags, 50 lb each`, for an intent that counts no bags: the weight of all of them."""
-    if "quantity" not in slots or {"bags", "pack"} & entry["slots"].keys() or _EACH_ONE.isdisjoint(line.words):
+    """`3 bags, 50 lb each`, `1 bag 50 lb`, for an intent that counts no bags: the weight of all of them."""
+    name = next((one for one in slots if "each_in" in entry["slots"].get(one, ())), "")
+    if not name or {"bags", "pack"} & entry["slots"].keys():
         return
-    packs = entry["slots"]["quantity"]["each_in"]
+    packs = entry["slots"][name]["each_in"]
     counted = [
         n
         for n, reading in enumerate(line.amounts)
         if n not in used and reading.amount.kind == "count" and reading.amount.of in packs and reading.amount.single
     ]
-    held = slots["quantity"].value
-    if len(counted) == 1 and isinstance(held, Amount):
-        bags = line.amounts[counted[0]].amount
-        low, high = float(held.low) * float(bags.low), float(held.high) * float(bags.low)
-        slots["quantity"] = replace(
-            slots["quantity"], value=replace(held, low=low, high=high, assumed=f"{bags.text} of {held.text}")
-        )
-        used.add(counted[0])
+    held = slots[name].value
+    if len(counted) != 1 or not isinstance(held, Amount):
+        return
+    bags = line.amounts[counted[0]].amount
+    if _EACH_ONE.isdisjoint(line.words) and bags.low != 1:
+        return
+    low, high = float(held.low) * float(bags.low), float(held.high) * float(bags.low)
+    said = f"{bags.text} of {held.text}"
+    slots[name] = replace(slots[name], value=replace(held, low=low, high=high, assumed=said))
+    used.add(counted[0])
 
 
 def _is_denominator(line: Line, place: int) -> bool:
@@ -697,9 +711,14 @@ def _fit(amount: Amount, spec: dict[str, Any], near: bool) -> float | None:
         ):
             return None
         return 2.0 + (1.0 if near else 0.0) + (0.5 if amount.of and "of" in spec else 0.0)
-    if amount.kind in _bare_kinds(spec) and near and ("unit" in spec) and kinds:
+    if amount.kind in _bare_kinds(spec) and near and ("unit" in spec) and kinds and _big_enough(amount, spec):
         return 1.5
     return None
+
+
+def _big_enough(amount: Amount, spec: dict[str, Any]) -> bool:
+    """False for a bare number that is too small to be taken in the unit of a slot: 2.6 is a price sooner than an area."""
+    return isinstance(amount.low, tuple) or float(amount.high) >= spec.get("least_bare", 0)
 
 
 def _bare_kinds(spec: dict[str, Any]) -> tuple[str, ...]:
@@ -792,7 +811,8 @@ def taken_as(amount: Amount, spec: dict[str, Any]) -> Amount:
 def latent(line: Line, spec: dict[str, Any]) -> Amount | None:
     """The one bare number of a line for the one open slot that can take it."""
     numbers = [reading.amount for reading in line.amounts if reading.amount.kind in _bare_kinds(spec)]
-    return taken_as(numbers[0], spec) if len(numbers) == 1 and "unit" in spec else None
+    fits = len(numbers) == 1 and "unit" in spec and _big_enough(numbers[0], spec)
+    return taken_as(numbers[0], spec) if fits else None
 
 
 def _named(line: Line, spec: dict[str, Any]) -> Any:

@@ -170,7 +170,8 @@ def _spelled_at(tokens: list[Token], i: int, counted: bool = False) -> tuple[flo
         return None
     value = total + group
     if _is(tokens, j, "and") and _is(tokens, j + 1, "a") and _is(tokens, j + 2, *_SHARES):
-        return value + _SHARES[tokens[j + 2].text], j + 3
+        value, j = value + _SHARES[tokens[j + 2].text], j + 3
+        return (value * 1000, j + 1) if _is(tokens, j, "thousand") else (value, j)  # twelve and a half thousand
     if _is(tokens, j, "and") and _is(tokens, j + 1, *_ONES) and _is(tokens, j + 2, *_SHARES, "quarters", "thirds"):
         part = _ONES[tokens[j + 1].text] * _SHARES[tokens[j + 2].text.rstrip("s")]
         if part < 1:  # one and three quarter acres
@@ -188,4 +189,7 @@ def _behind_point(tokens: list[Token], j: int, whole: float) -> tuple[float, int
     while j < len(tokens) and tokens[j].text in _ONES and _ONES[tokens[j].text] < 10:
         figures += str(_ONES[tokens[j].text])
         j += 1
-    return whole + float(f"0.{figures or 0}"), j
+    value = whole + float(f"0.{figures or 0}")
+    if _is(tokens, j, "thousand", "hundred", "million", "grand"):  # four point two thousand
+        return round(value * _SCALES[tokens[j].text], 6), j + 1
+    return value, j

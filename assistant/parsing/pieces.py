@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from dataclasses import replace
 from itertools import pairwise
@@ -12,13 +13,19 @@ from typing import Any
 
 from assistant.parsing.choosing import NONE, OF_ENTRIES, RECORDED, SHORT_ONES, chosen, close
 from assistant.parsing.matching import OF_SIDES, bind, names_of
-from assistant.parsing.reading import Line, read
+from assistant.parsing.reading import AS_ANOTHER, Line, read
+from assistant.parsing.readings import Reading
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Now, Parse, Slot
 
 _ENDS = {"?", "!", ";"}
 _PLACES = ("place", "lawn", "site")
 _SIZES = ("area", "size")
+_IN_ONE = {"~how_much", "~added", "~together_word"}  # words by which places are pieces of one sum
+_SIDE = "side yard"  # what a `side` is called by itself
+_TOLD_OF_LAWNS = ("plan.tell", "plan.start")
+_SIZES_ALONE = ("area.measure",)  # what a lawn with its size is besides
+_WITHOUT_JOINT = re.compile(r"(?:[\s,;&]|\band\b)+$")
 _JOINTS = {",", "and", ";", "&", "+", "plus"}
 _TAGS = {"right", "correct", "yes", "huh", "eh"}  # `it takes 4 lb, right?` asks nothing yet
 _JOINS = {"and", ",", "also", "plus", "then", "&", "so", "but"}
@@ -110,25 +117,49 @@ def paired(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[
 
 
 def placed(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]:
-    """What is told of several lawns in one line, lawn by lawn: `front is 4,200, back 6,500, tall fescue`. A grass that is
-    named once is that of each. Empty where places and areas do not take turns."""
-    if whole.intent != "plan.tell":
+    """What is told of several lawns in one line, lawn by lawn: `front is 4,200, back 6,500 less a 10x12 shed, tall fescue`. A
+    grass that is named once is that of each. Empty where a place has no area behind it, and where it asks."""
+    if line.asks or not line.terms.isdisjoint(_IN_ONE) or whole.intent in OF_ENTRIES:
         return ()
-    places = sorted(start for name, start, _ in line.names if name.type in _PLACES)
-    areas = [reading.start for reading in line.amounts if reading.amount.kind in (*_SIZES, "number")]
-    turns = [place for pair in zip(places, areas, strict=False) for place in pair]
-    if len(places) < 2 or len(places) != len(areas) or turns != sorted(turns):
+    areas = [reading for reading in line.amounts if reading.amount.kind in (*_SIZES, "number")]
+    places = sorted(
+        ((name, start, end) for name, start, end in line.names if name.type in _PLACES), key=lambda one: one[1]
+    )
+    whose = ""
+    if len(places) > 1 and places[0][0].type != "place" and not _between(areas, places[0][1], places[1][1]):
+        whose, places = f"{places[0][0].text}, ", places[1:]  # `13 birch ct front 1.2k back 3.1k`
+    bounds = [*(start for _, start, _ in places), len(line.words)]
+    if len(places) < 2 or not areas or areas[0].start < bounds[0]:
         return ()
-    starts = [line.tokens[place].start for place in places]
-    grasses = {name.id: name.text for name, _, _ in line.names if name.type == "species"}
-    parses = []
-    for start, end in zip(starts, [*starts[1:], len(line.text)], strict=True):
-        text = line.text[start:end].strip(" ,;&")
-        if len(grasses) == 1 and not any(grass in text for grass in grasses.values()):
-            text = f"{text} {next(iter(grasses.values()))}"
-        parses.append(_read_alone(text, vocabulary, now))
-    alike = all(parse.intent == whole.intent and "area" in parse.slots for parse in parses)
-    return tuple(parses) if alike else ()
+    if not all(_between(areas, *ends) for ends in pairwise(bounds)):
+        return ()
+    end_of_sizes = line.tokens[max(one.end for one in areas) - 1].end
+    cuts = [*(line.tokens[start].start for _, start, _ in places), end_of_sizes]
+    of_all = line.text[end_of_sizes:]
+    if any(name.type in _NAMES_TOLD and name.span[1] < end_of_sizes for name, _, _ in line.names):
+        cuts[-1], of_all = len(line.text), ""  # each has its own
+    called = [f"{whose}{_SIDE if name.id == 'place.side' else name.text}" for name, _, _ in places]
+    told = [_with_units(line, line.tokens[end - 1].end, cut) for (_, _, end), cut in zip(places, cuts[1:], strict=True)]
+    pieces = [f"{lawn}{_WITHOUT_JOINT.sub('', one)}{of_all}" for lawn, one in zip(called, told, strict=True)]
+    own = [lawn for lawn, (name, _, _) in zip(called, places, strict=True) if whose or name.type == "site"]
+    words = vocabulary.naming((*vocabulary.lawns, *own)) if own else vocabulary
+    parses = tuple(chosen(read(piece, words, now), words, _SIZES_ALONE) for piece in pieces)
+    alike = all("area" in parse.slots for parse in parses) and len({parse.intent for parse in parses}) == 1
+    return parses if alike and parses[0].intent in _TOLD_OF_LAWNS else ()
+
+
+def _with_units(line: Line, start: int, end: int) -> str:
+    """A part of the text in which a figure that has its unit from another one has it itself: the 1.2 of `1.2 back 3.1k`."""
+    text = line.text[start:end]
+    for amount in (reading.amount for reading in line.amounts if start <= reading.amount.span[0] < end):
+        if amount.assumed.startswith(AS_ANOTHER):
+            text = text.replace(amount.text, f"{amount.low:g} {amount.unit.replace('_', ' ')}", 1)
+    return text
+
+
+def _between(areas: list[Reading], start: int, end: int) -> bool:
+    """True where one of the areas is told between two places of a line."""
+    return any(start < one.start < end for one in areas)
 
 
 def _with_whole(parses: tuple[Parse, ...], whole: Parse, vocabulary: Vocabulary) -> tuple[Parse, ...]:

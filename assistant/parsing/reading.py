@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from functools import cached_property
@@ -11,7 +10,8 @@ from assistant.parsing import dates, numbers
 from assistant.parsing.amounts import amounts_of
 from assistant.parsing.asking import per_asked, units_asked
 from assistant.parsing.readings import Reading, lists_of
-from assistant.parsing.revised import area_of, revised, square
+from assistant.parsing.revised import area_of, revised
+from assistant.parsing.shapes import with_shapes
 from assistant.parsing.tape import Tape
 from assistant.parsing.tokens import Token, tokens_of
 from assistant.parsing.vocabulary import Vocabulary
@@ -38,8 +38,9 @@ _PAST = {"~seeded", "~did", "~gone_by", "~late", "~early", "~skipped"}
 _TO_COME = {"~seeding", "~may_i", "~when", "~what_if", "~ahead", "~moved"}
 _SOON = 60  # days ahead within which a day of the year is meant as it stands, whatever the tense
 _GRASS = "surface.ground"
+AS_ANOTHER = "as "  # how a figure was read that has its unit from another one
 _OPEN_SIZED = {"area", "size"}
-_ACROSS = {"across", "diameter", "dia"}
+_LOT = 500  # square feet of a lot at the least
 _FOOTAGE = 100  # feet of a drive that are square feet sooner than a length
 
 
@@ -123,13 +124,13 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
         span = (tokens[start].start, tokens[end - 1].end)
         line.names.append((Name(f"site.{text[slice(*span)]}", text[slice(*span)], span), start, end))
     _beside_places(line)
-    _round_pieces(line)
+    with_shapes(line)
     _mark_parts(line)
     line.names += asked
     line.starts = [place for place in range(len(tokens)) if vocabulary.begins.at(tokens, place, line.words)]
     _without_its_end(line)
     _past_days(line, now)
-    _degrees(line)
+    _in_metric(line)
     for reading in line.amounts:
         # a date such as `today`, or what `42 paces` counts, means something to the cues as well
         if reading.amount.of:  # so does what the pounds are pounds of
@@ -174,7 +175,7 @@ def _sites(tokens: list[Token], vocabulary: Vocabulary) -> list[tuple[int, int]]
         if any(term.startswith("lawn.") for term in meaning):
             place = known  # a lawn on record
             continue
-        end = _address(tokens, words, place, vocabulary)
+        end = _address(tokens, words, place, vocabulary) or _sized(tokens, words, place, vocabulary, bool(found))
         if end:
             found.append((place, end))
         place = max(place + 1, end)
@@ -226,6 +227,25 @@ def _address(tokens: list[Token], words: list[str], place: int, vocabulary: Voca
         if not (month or measured):
             return end + 1
     return end if street else 0
+
+
+def _sized(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabulary, among: bool) -> int:
+    """Where a name ends that begins here and has its size right behind it: `fern 5.2k tttf`, `add birch 4.5k and cedar 12k`;
+    0 where it is a word that is known, and no other such name stands before it (`among`)."""
+    before = words[place - 1] if place else ""
+    size = place + 1
+    if tokens[place].kind != "word" or (before and before not in _BEFORE_A_NAME) or size + 1 >= len(words):
+        return 0
+    word = words[place]
+    if tokens[size].kind != "number" or len(word) < _SHORTEST_NAME or word in vocabulary.spelled:
+        return 0
+    thousands = words[size + 1] == "k" and not tokens[size + 1].spaced and words[size + 2 : size + 3] != ["/"]
+    measured = vocabulary.measures.at(tokens, size + 1, words)
+    area = measured and any(reading[0] == "area" for reading in measured[0])
+    own = word in vocabulary.street_names or (not vocabulary.knows(word) and vocabulary.corrected(word) == word)
+    own = own or (among and word not in vocabulary.small)
+    plain = vocabulary.meanings.at(tokens, place, words) or vocabulary.measures.at(tokens, place, words)
+    return size if own and not plain and (thousands or area) else 0
 
 
 def _numbered(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabulary) -> int:
@@ -332,9 +352,29 @@ _LONGEST_STREET = 4  # words of a street
 _DIRECTIONS = {"n", "s", "e", "w", "ne", "nw", "se", "sw", "north", "south", "east", "west"}
 _JOINS_FIGURES = {"x", "by", "/", "-", "$", "@", "at", "."}
 _OF_A_FIGURE = {"x", "by", "k", "m", "/", "%", "to", "-", "*", "°"}
+_BEFORE_A_NAME = {
+    "add",
+    "and",
+    ",",
+    ";",
+    "&",
+    "lawn",
+    "lawns",
+    "new",
+    "called",
+    "named",
+}  # a name of a lawn may stand behind
 _SHORTEST_NAME = 3  # letters: `12k:` is none
-_PIECES = {"strips", "pieces", "sections", "areas", "squares", "beds", "sides", "spots", "patches", "plots"}
-_LAWNS = {"lawns", "yards", "houses", "properties"}
+_PIECES = {"strips", "pieces", "sections", "areas", "squares", "beds", "sides"}
+_LAWNS = {
+    "lawns",
+    "yards",
+    "houses",
+    "properties",
+    "spots",
+    "patches",
+    "plots",
+}  # these are counted so only with `of` or `each`
 _MOST_PIECES, _MOST_LAWNS = 20, 500
 _OF_PLACES = {"place", "lawn"}
 _SIDES = {"side", "sides", "middle"}  # no names of lawns where they stand alone
@@ -374,12 +414,15 @@ def _past_days(line: Line, now: Now) -> None:
             )
 
 
-def _degrees(line: Line) -> None:
-    """`19 degrees, wind 12 km/h`: degrees without a scale are Celsius where the rest of the line is metric."""
+def _in_metric(line: Line) -> None:
+    """`19 degrees, wind 12 km/h`: degrees without a scale are Celsius where the rest of the line is metric, and sides without
+    a measure are in metres: `20 m by 35 m less a pool of 8 by 4`."""
     if not any(one.amount.is_metric for one in line.amounts):
         return
     for place, reading in enumerate(line.amounts):
         amount = reading.amount
+        if amount.kind == "size" and amount.assumed == "feet":
+            line.amounts[place] = replace(reading, amount=replace(amount, units=("m",), assumed="metres"))
         if amount.kind == "temperature" and amount.assumed == FAHRENHEIT and float(amount.high) <= HOT_IN_CELSIUS:
             line.amounts[place] = replace(reading, amount=replace(amount, units=("degC",), assumed="Celsius"))
 
@@ -495,6 +538,7 @@ def _beside_places(line: Line) -> None:
     ends = {end for name, _, end in line.names if name.type in _OF_PLACES}
     if ends:
         ends |= {place + 1 for place, word in enumerate(line.words) if word in _SIDES}
+        _name_sides(line)
     behind = [
         place
         for place, reading in enumerate(line.amounts)
@@ -508,27 +552,25 @@ def _beside_places(line: Line) -> None:
         if amount.kind == "number" and amount.single:
             times = 1000 if last.assumed.startswith("k ") and amount.low < 1000 else 1
             area = replace(amount, kind="area", low=amount.low * times, high=amount.high * times, units=last.units)
-            line.amounts[place] = replace(line.amounts[place], amount=replace(area, assumed=f"as {last.text}"))
+            line.amounts[place] = replace(line.amounts[place], amount=replace(area, assumed=f"{AS_ANOTHER}{last.text}"))
 
 
-def _round_pieces(line: Line) -> None:
-    """`60 x 40 with a round bed 10 ft across`: the piece that is round has an area as well."""
-    if "~circle" not in line.terms or not any(one.amount.kind in _OPEN_SIZED for one in line.amounts):
-        return
-    for place, reading in enumerate(line.amounts):
-        amount = reading.amount
-        behind = set(line.words[reading.end : reading.end + 2])
-        if amount.kind == "length" and amount.single and behind & _ACROSS and _named_piece(line, reading):
-            area = math.pi * amount.low**2 / 4
-            round_one = replace(amount, kind="area", low=area, high=area, units=(square(amount.unit),))
-            line.amounts[place] = replace(reading, amount=replace(round_one, text=f"{amount.text} across"))
-            line.terms.discard("~circle")
+def _name_sides(line: Line) -> None:
+    """`front 1.2 back 3.1 side 4.5k`: the side with a figure right behind it is a place as the others are."""
+    for reading in line.amounts:
+        place = reading.start - 1
+        own = any(name.type in _OF_PLACES and start <= place < end for name, start, end in line.names)
+        if place > 0 and line.words[place] == "side" and not own:
+            line.names = [one for one in line.names if one[1] != place]
+            span = (line.tokens[place].start, line.tokens[place].end)
+            line.names.append((Name("place.side", line.text[slice(*span)], span), place, place + 1))
 
 
 def _mark_parts(line: Line) -> None:
     """Signs of areas. A minus holds on over `and` until a plus; what no grass grows on is taken off a lot unasked."""
     sign, last_end = 1, None
     spoken: list[int] = []
+    _bare_lot(line)
     for place, reading in enumerate(line.amounts):
         bare = reading.amount.kind == "number" and last_end is not None and _bare_part(line, reading, last_end)
         if bare or (last_end is not None and _footage(line, reading)):
@@ -552,6 +594,23 @@ def _mark_parts(line: Line) -> None:
     _repeat(line)
 
 
+def _bare_lot(line: Line) -> None:
+    """`lot 11200 house 2400 drive 900`: the figure behind the ground is square feet where what stands on it is told as well."""
+    named = {end: name.id for name, _, end in line.names if name.type == "surface"}
+    behind = [place for place, reading in enumerate(line.amounts) if reading.start in named]
+    if len(behind) < 2 or named[line.amounts[behind[0]].start] != _GRASS:
+        return
+    first = line.amounts[behind[0]]
+    others = [line.amounts[place].amount for place in behind[1:]]
+    if (
+        first.amount.kind == "number"
+        and first.amount.low >= _LOT
+        and all(one.kind in ("number", "area") for one in others)
+    ):
+        taken = replace(first.amount, kind="area", units=("sq_ft",), assumed="square feet")
+        line.amounts[behind[0]] = replace(first, amount=taken)
+
+
 def _without_overlap(words: list[str]) -> list[str]:
     """`the other leg, without overlapping, is 35 x 18` takes nothing off."""
     return [
@@ -567,11 +626,15 @@ def _surface(line: Line, reading: Reading) -> Name | None:
     """What a piece is called: the name right behind it, where that is told no size of its own (`a third of an acre house is
     1800`), else the one shortly before it."""
     surfaces = [(name, start, end) for name, start, end in line.names if name.type == "surface"]
+    at = [one.start for one in line.amounts]
+    heads = {name for name, _, end in surfaces if end == reading.start}  # `house 2400 drive 900`: names come first
     behind = next(
         (
             name
             for name, start, end in surfaces
-            if start == reading.end and _TOLD_SIZE.isdisjoint(line.words[end : end + 1])
+            if start == reading.end
+            and _TOLD_SIZE.isdisjoint(line.words[end : end + 1])
+            and not (heads and (end in at or name.id == _GRASS))
         ),
         None,
     )
@@ -635,7 +698,7 @@ def _counts(line: Line, count: Reading, piece: Reading) -> bool:
     """True for a small whole number right before the name of the piece, or before the piece itself."""
     value = count.amount.low
     named = count.end <= piece.start <= count.end + 4
-    words = line.words[count.end : piece.start]
+    words = line.words[count.start : piece.start]
     each = "each" in words or line.words[piece.end : piece.end + 1] in (["ea"], ["each"], ["apiece"])
     of = each or bool({"of", "at", "@"} & set(words))
     surface = each or bool(piece.amount.of) or bool(_PIECES & set(words)) or (of and bool(_LAWNS & set(words)))

@@ -142,6 +142,8 @@ def _as_list(row: list[Reading], words: list[str]) -> list[Reading]:
     return [Reading(made, row[0].start, row[-1].end)]
 
 
+BUFFER = "buffer"  # what a lab's second pH is of
+_BUFFERED = {"buffer", "bph"}
 _AIMED = {"to", "target", "goal", "want", "wanted"}
 _AIMS = {"target", "goal", "aim", "aiming"}
 _PH_BELIEVED = (3, 10)
@@ -149,7 +151,8 @@ _NAMED_BEFORE = 5  # words from `ph` to its figure
 
 
 def wanted_ph(readings: list[Reading], tokens: list[Token]) -> list[Reading]:
-    """The second of two pH values is the one wanted: `from pH 5.4 to 6.5`, `pH 5.8, target pH 6.5`."""
+    """The second of two pH values is the one wanted: `from pH 5.4 to 6.5`, `pH 5.8, target pH 6.5`; and one is the buffer's:
+    `pH 5.6 buffer pH 6.5`."""
     if not any(token.text == "ph" for token in tokens):
         return readings
     told = any(reading.amount.kind == "ph" for reading in readings)
@@ -163,9 +166,21 @@ def wanted_ph(readings: list[Reading], tokens: list[Token]) -> list[Reading]:
         named = "ph" in {token.text for token in tokens[max(0, reading.start - _NAMED_BEFORE) : reading.start]}
         if bare and named and not told and not any(one.amount.kind == "ph" for one in made):
             reading = replace(reading, amount=replace(amount, kind="ph"))  # `the ph came in at 5.4 to 5.7`
-        elif bare and "buffer" in before:
-            reading = replace(reading, amount=replace(amount, kind="ph"))
+        elif (bare or amount.kind == "ph") and _of_buffer(reading, tokens):
+            reading = replace(reading, amount=replace(amount, kind="ph", of=BUFFER))
         elif aimed and (bare or amount.kind == "ph"):
             reading = replace(reading, amount=replace(amount, kind="ph", of="wanted"))
         made.append(reading)
     return made
+
+
+def _of_buffer(reading: Reading, tokens: list[Token]) -> bool:
+    """True for the pH right behind the word, or right before it where none stands behind: `buffer pH 6.5`, `6.5 buffer`."""
+    before = [token.text for token in tokens[max(0, reading.start - 3) : reading.start]]
+    while before and before[-1] in ("ph", "is", "of", "was", ":", "=", "at"):
+        before.pop()
+    if before and before[-1] in _BUFFERED:
+        return True
+    behind = [token.text for token in tokens[reading.end : reading.end + 2]]
+    figure = reading.end + 1 < len(tokens) and tokens[reading.end + 1].kind == "number"
+    return bool(behind) and behind[0] in _BUFFERED and not figure and behind[1:] != ["ph"]

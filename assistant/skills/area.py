@@ -7,7 +7,7 @@ from typing import Any
 from assistant.answer import ANSWERED, REFUSED, Answer
 from assistant.calculations.area import NothingLeft, rectangle, total
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Slot, over_range
+from assistant.terms import SHAPED, Amount, Slot, over_range
 from assistant.units import Q, Say
 
 
@@ -51,7 +51,9 @@ def pieces(area: Slot, say: Say) -> str:
     rows = []
     for part in area.amounts:
         what = f" {part.of}" if part.of else ""
-        if part.kind == "size":
+        if part.assumed == SHAPED:
+            text = f"{part.text} = {say(part.q, 'sq_ft')}"
+        elif part.kind == "size":
             sides = " x ".join(f"{side:g}" for side in part.low[:2])
             text = f"{sides} {'in' if part.unit == 'inch' else part.unit}{what} = {say(_one(part), 'sq_ft')}"
         else:

@@ -12,9 +12,10 @@ from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.program import BEFORE_SEED, DROPPED, DUE, Step, next_of
 from assistant.lawn.state import fold
+from assistant.skills.labels import NUTRIENTS
 from assistant.skills.running import SEED_DAY, Running, days, each, running, short_ask, step_named, when
 from assistant.skills.turn import Turn
-from assistant.terms import Range, Slot, capital, day_words, over_range
+from assistant.terms import Amount, Range, Slot, capital, day_words, over_range
 
 _KEPT = ("quantity", "rate", "temperature", "wind")  # amounts that go into the record as they were said
 _ON_SEED_DAY = re.compile(r"\b(on|at) seed(ing)?( day)?\b|\bthe day (i|we) (seeded|sowed)\b", re.IGNORECASE)
@@ -52,6 +53,8 @@ def log(turn: Turn, **slots: Slot | None) -> Answer:
     step = slots.get("step")
     if target is not None and not (step and str(step.value).startswith("step.")):
         again = _told_again(plan, target, slots, turn.now.day)
+        if again and _is_a_feed(slots):
+            return _used(turn, slots)  # a second one, with what went down
         if again:
             return Answer(ASKS, again, asks=Ask("step", f"If it is another, say so: put the {target.title} down."))
     if target is None and (deed or tank):
@@ -124,10 +127,18 @@ def _step(turn: Turn, plan: Running, target: Step, slots: dict[str, Slot | None]
     age = (day - seed_day).days
     since = f"day {age}" if age >= 0 else f"{-age} day{'s' if age < -1 else ''} before seed day"
     cautions, sources = _against_law(turn, plan, target, event)
-    answer = _recorded(
-        plan, event, f"{title} done on {day_words(day)}, {since}{offset}.", chosen, _too_early(plan, target)
-    )
+    told = [row for row in event.body["put"] if row["said"]]
+    down = _went_down(slots, plan.state.facts.get("area")) if told else None
+    words = f"{title} done on {day_words(day)}, {since}{offset}{f': {_feed_words(down, slots)}' if down else ''}."
+    answer = _recorded(plan, event, words, chosen, (*_uncounted(event, slots), *_too_early(plan, target)))
     return replace(answer, cautions=cautions, sources=(*answer.sources, *turn.cite(*sources)))
+
+
+def _uncounted(event: Event, slots: dict[str, Slot | None]) -> tuple[str, ...]:
+    """Said where a feed was told by its analysis alone: how much of it went down is not known, so nothing is counted."""
+    if not slots.get("analysis") or event.body["put"]:
+        return ()
+    return ("How much of it went down was not told, or the area is not on record, so it is counted in no sum.",)
 
 
 def _mowed(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
@@ -167,7 +178,7 @@ def _mowed(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
 
 def _is_a_feed(slots: dict[str, Slot | None]) -> bool:
     """True for a feed that says what went down: it is kept of a lawn that nothing was sown on, too."""
-    return bool(slots.get("analysis") and slots.get("quantity"))
+    return bool(slots.get("analysis") and (slots.get("quantity") or slots.get("rate")))
 
 
 def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
@@ -178,10 +189,10 @@ def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
         return Answer(REFUSED, f"{day_words(day)} is still to come; it is recorded once it is done.")
     title = turn.knowledge.name(str(slot.value))
     body = {"what": str(slot.value), "title": title, **_body(slots)}
-    analysis, quantity = slots.get("analysis"), slots.get("quantity")
-    if analysis and quantity:
-        body["put"] = [_told_amount(str(slot.value), slots)]
-        title = body["title"] = f"{amount_words(quantity.amount)} of {analysis.amount.analysis}"
+    down = _went_down(slots, turn.lawn.facts.get("area") if turn.lawn else None)
+    if slots.get("analysis"):
+        body["put"] = [_told_amount(str(slot.value), down, slots)] if down else []
+        title = body["title"] = _feed_words(down, slots)
     name = turn.lawn.name if turn.lawn else ""
     event = Event(kinds.USED, name, turn.parse.text, turn.now.day.isoformat(), day.isoformat(), body)
     lines: tuple[str, ...] = ()
@@ -224,8 +235,10 @@ def _put(plan: Running, target: Step, slots: dict[str, Slot | None]) -> list[dic
     """What the step put down: the amount that was told, of its first product; else the program's rate over the lawn."""
     from assistant.knowledge_base import row_of
 
-    told, product = slots.get("quantity"), slots.get("product")
     area = plan.state.facts.get("area")
+    told, product = _went_down(slots, area), slots.get("product")
+    if slots.get("analysis") and told is None:
+        return []  # another product than the program's, and nobody said how much of it
     made: list[dict[str, Any]] = []
     named = plan.turn.knowledge.either(str(product.value)) if product and product.origin == "said" else []
     rows = [row for row in target.amounts if row["what"] in named] or list(target.amounts)
@@ -233,33 +246,72 @@ def _put(plan: Running, target: Step, slots: dict[str, Slot | None]) -> list[dic
         rate = row_of(row).amount
         first = not made
         if first and told is not None:
-            made.append(_told_amount(_told_product(plan, product, row["what"]), slots))
+            made.append(_told_amount(_told_product(plan, product, row["what"], told, slots), told, slots))
         elif area is not None:
-            from assistant.skills.area import total_of
-
-            total = over_range(lambda one, each, unit=rate.unit: (one * each).to(unit), total_of(area), rate.q)
-            low, high = (total.low, total.high) if isinstance(total, Range) else (total, total)
+            amount = _over_area(rate, area)
             of = {} if rate.of in ("", "product") else {"of": rate.of}
-            ends = {"low": round(low.magnitude, 6), "high": round(high.magnitude, 6)}
+            ends = {"low": round(amount.low, 6), "high": round(amount.high, 6)}
             made.append({"what": row["what"], **ends, "unit": rate.unit, "said": False, "source": row["source"], **of})
     return made
 
 
-def _told_amount(what: str, slots: dict[str, Slot | None]) -> dict[str, Any]:
-    """The amount that was told of a product, with the analysis that was told beside it."""
-    quantity, analysis = slots.get("quantity"), slots.get("analysis")
-    assert quantity is not None
-    amount = quantity.amount
-    made = {"what": what, "low": amount.low, "high": amount.high, "unit": amount.unit, "said": True}
-    return made | ({"analysis": list(analysis.amount.low)} if analysis else {})
+def _went_down(slots: dict[str, Slot | None], area: Slot | None) -> Amount | None:
+    """How much was told to have gone down: an amount, or a rate over the lawn; None where neither was told, or no area."""
+    quantity, rate = slots.get("quantity"), slots.get("rate")
+    if quantity is not None:
+        return quantity.amount
+    if rate is None or rate.origin != "said" or area is None:
+        return None
+    return _over_area(rate.amount, area)
 
 
-def _told_product(plan: Running, product: Slot | None, of_step: str) -> str:
-    """The product that was named, in the form that the step takes."""
+def _over_area(rate: Amount, area: Slot) -> Amount:
+    """What a rate comes to over the lawn."""
+    from assistant.skills.area import total_of
+
+    total = over_range(lambda one, each: (one * each).to(rate.unit), total_of(area), rate.q)
+    low, high = (total.low, total.high) if isinstance(total, Range) else (total, total)
+    kind = "mass" if low.check("[mass]") else "volume"
+    return Amount(kind, low.magnitude, high.magnitude, (rate.unit,), of=rate.of)
+
+
+def _told_amount(what: str, amount: Amount, slots: dict[str, Slot | None]) -> dict[str, Any]:
+    """An amount of a product as it is kept, with the analysis that was told beside it; of a nutrient as that."""
+    analysis = slots.get("analysis")
+    made = {"what": what, "low": round(amount.low, 6), "high": round(amount.high, 6), "unit": amount.unit, "said": True}
+    of = {"of": amount.of} if amount.of in NUTRIENTS else {}
+    return made | of | ({"analysis": list(analysis.amount.low)} if analysis else {})
+
+
+def _feed_words(amount: Amount | None, slots: dict[str, Slot | None]) -> str:
+    """`20.8 lb of 18-24-12`, `0.5 lb of N from 46-0-0`."""
+    analysis = slots.get("analysis")
+    grade = str(analysis.amount.analysis) if analysis else ""
+    if amount is None:
+        return grade
+    of = f" of {amount.of} from" if amount.of in NUTRIENTS else " of"
+    return f"{amount_words(amount)}{of} {grade}" if grade else amount_words(amount)
+
+
+def _told_product(
+    plan: Running, product: Slot | None, of_step: str, told: Amount, slots: dict[str, Slot | None]
+) -> str:
+    """The product that was named, in the form that the step takes, or in the one that the amount tells: pounds are granules.
+    What only its analysis tells is a fertilizer."""
     if product is None:
-        return of_step
-    named = plan.turn.knowledge.either(str(product.value))
+        return "product.fertilizer" if slots.get("analysis") else of_step
+    knowledge = plan.turn.knowledge
+    named = knowledge.either(str(product.value))
+    forms = {"mass": "dry", "volume": "liquid"}
+    told_form = [one for one in named if knowledge.entry(f"{_entry_of(one)}.form") == forms.get(told.kind)]
+    if len(named) > 1 and len(told_form) == 1:
+        return told_form[0]
     return of_step if of_step in named or len(named) > 1 else named[0]
+
+
+def _entry_of(product: str) -> str:
+    """`product.urea` where the knowledge holds it."""
+    return f"products.{product.partition('.')[2]}"
 
 
 def _target(turn: Turn, plan: Running, slots: dict[str, Slot | None]) -> Step | None:

@@ -32,7 +32,7 @@ def start(
     job: Slot | None = None,
     plan: Slot | None = None,
     state: Slot | None = None,
-    quantity: Slot | None = None,
+    seeded_with: Slot | None = None,
 ) -> Answer:
     """Begin a program: its rules as they stand today go into the record and stay with the lawn."""
     if seed_day is None and plan is not None and str(plan.value) in _WITHOUT_SEED:
@@ -44,7 +44,7 @@ def start(
     if plan_made is None:
         return Answer(ASKS, "", asks=program_ask(turn, seed_day, job, plan), inputs=_inputs(seed_day, area, species))
     before = turn.lawn.program if turn.lawn else None
-    seed = {"quantity": quantity.amount.to_plain()} if quantity else {}
+    seed = {"quantity": seeded_with.amount.to_plain()} if seeded_with else {}
     plan_made = replace(plan_made, begun=tuple(replace(one, body={**one.body, **seed}) for one in plan_made.begun))
     sown = _sown_as_planned(turn, plan_made, seed)
     if sown:
@@ -63,7 +63,7 @@ def start(
         f"{plan_made.title} from {day_words(seed_day.amount.day)}, day 0.",
         lines=tuple(lines),
         figures=days(*steps),
-        inputs=_inputs(seed_day, program, area, species, quantity),
+        inputs=_inputs(seed_day, program, area, species, seeded_with),
         cautions=(*plan_made.over_cap(*steps)[0], *_cautions_of(plan_made)),
         sources=turn.cite(*plan_made.sources, *plan_made.over_cap(*steps)[1], *(source for _, source in against)),
         events=(*plan_made.begun, *sown),

@@ -83,7 +83,9 @@ class Figures:
         self.chain = [
             f"{label.capitalize()}: {self._say(row)} ({turn.by(row.source, row.where, row.note)})." for row in found
         ]
-        others = "; ".join(f"{self._say(row)} ({turn.by(row.source, row.where)})" for row in found[1:])
+        others = "; ".join(
+            f"{self._say(row)} ({turn.by(row.source, row.where)})" for row in found[1:] if self._say(row) != self.words
+        )
         self.others = [f"Beside {self.words} others give {others}."] if others else []
         self.made = [figure_of(label, found[0])]
 

@@ -180,6 +180,9 @@ def _called(turn: Turn, shares: Slot, said: list[Any]) -> list[str]:
     ends = [one.span[1] for one in shares.amounts]
     starts = [*(one.span[0] for one in shares.amounts[1:]), len(turn.parse.text)]
     grasses = [name for name in turn.parse.names if name.type == "species"]
+    each = list(dict.fromkeys(name.id for name in grasses))
+    if len(each) == len(said):  # in the order of their shares, whichever of the two is said first
+        return [turn.knowledge.name(one) for one in each]
     called = []
     for end, start in zip(ends, starts, strict=True):
         grass = next((name for name in grasses if end <= name.span[0] < start), None)

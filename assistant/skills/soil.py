@@ -206,13 +206,21 @@ def rating(
     magnesium: Slot | None = None,
     calcium: Slot | None = None,
     species: Slot | None = None,
+    buffer: Slot | None = None,
+    texture: Slot | None = None,
+    goal: Slot | None = None,
+    area: Slot | None = None,
 ) -> Answer:
-    """A soil test in words: each figure against its scale, and what follows from it."""
+    """A soil test in words: each figure against its scale, and what follows from it; the lime where the test tells enough."""
     said: list[tuple[str, str]] = []
     figures: list[Figure] = []
     sources: list[str] = []
+    limed = None
     if ph:
         row, words = _ph_words(turn, ph, species)
+        if _most(ph) < row.amount.low and goal and (buffer or texture):
+            limed = lime(turn, ph, goal, texture=texture, buffer=buffer, area=area)
+            words = f"{words.partition(': lime.')[0]}: {limed.headline}"
         said.append(("pH", words))
         figures += [turn.figure("pH", ph.q, ""), turn.figure("pH wanted", row.amount.q, "")]
         sources.append(row.source)
@@ -228,18 +236,23 @@ def rating(
         sources.append("rutgers-levels")
     if not said:
         return Answer(ASKS, "I put a test into words figure by figure.", asks=Ask("ph", _WHICH_FIGURES))
-    lines = [f"{name} {words}." for name, words in said[1:]]
+    lines = [*(limed.lines if limed else ()), *(f"{name} {words}." for name, words in said[1:])]
     if len(said) > len(figures) or rows:
         lines.append(
             'By the Mehlich-3 scale, where "high" is the best there is. Bray and Olsen have other scales: see the report.'
         )
     lines += _phosphate(turn, phosphorus)
-    inputs = tuple(slot for slot in (ph, phosphorus, potassium, magnesium, calcium, species) if slot)
-    head = f"{said[0][0]} {said[0][1]}"
+    slots = (ph, phosphorus, potassium, magnesium, calcium, species, buffer, texture, area)
+    by_table = turn.cite(*sources, *(["psu-m3p"] if phosphorus else []))
     return Answer(
-        ANSWERED, head, figures=tuple(figures), lines=tuple(lines), working=tuple(rows), inputs=inputs,
-        sources=turn.cite(*sources, *(["psu-m3p"] if phosphorus else [])),
-    )  # fmt: skip
+        ANSWERED,
+        f"{said[0][0]} {said[0][1]}",
+        figures=(*(limed.figures if limed else ()), *figures),
+        lines=tuple(lines),
+        working=(*(limed.working if limed else ()), *rows),
+        inputs=tuple(slot for slot in slots if slot),
+        sources=tuple(dict.fromkeys((*by_table, *(limed.sources if limed else ())))),
+    )
 
 
 def _ph_words(turn: Turn, ph: Slot, species: Slot | None) -> tuple[Row, str]:

@@ -38,7 +38,8 @@ class Turn:
     shelf_events: Callable[[], tuple[Event, ...]] = tuple  # what was said of the shelf
     events: Callable[[str | None], tuple[Event, ...]] = (
         lambda lawn: ()
-    )  # every event of a lawn, or of all, those taken back too
+    )  # all of a lawn, or of all, those taken back too
+    refused: bool = False  # whether the line before was refused, and so recorded nothing
 
     @cached_property
     def say(self) -> Say:

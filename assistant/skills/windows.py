@@ -57,12 +57,14 @@ def window(
     headline += f", {short_day(latest)} at the latest" if latest != best.last else ""
     if late > 0:
         when = "today is" if asked == turn.now.day else f"{short_day(asked)} is"
-        headline += f"; {when} {late} days too late"
+        headline += f"; {when} {late} day{'' if late == 1 else 's'} too late"
         figures.append(Figure("days too late", low=float(late), high=float(late), unit="day"))
         lines += _what_is_left(turn)
     elif asked >= best.first:
         left = (latest - asked).days
-        headline += f"; {left} days are left" + (" until then" if latest != best.last else "")
+        headline += f"; {left} {'day is' if left == 1 else 'days are'} left" + (
+            " until then" if latest != best.last else ""
+        )
         figures.append(Figure("days left", low=float(left), high=float(left), unit="day"))
     sources = [source for one in found for source in one.sources]
     held = residues(turn, max(turn.now.day, best.first))

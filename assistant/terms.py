@@ -142,6 +142,11 @@ def high_end(value: Any) -> Any:
     return value.high if isinstance(value, Range) else value
 
 
+def low_end(value: Any) -> Any:
+    """The low end of a Range, or the value itself."""
+    return value.low if isinstance(value, Range) else value
+
+
 def over_range(formula: Callable[..., Any], *inputs: Any) -> Any:
     """Carry ranges through a single-valued formula by trying its corners; right for any formula that is
     monotonic in each input, as the trade's are. Gives one quantity, or a Range.

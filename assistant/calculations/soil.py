@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from math import ceil
 from typing import Any
@@ -304,3 +304,34 @@ def holes_on(grid: Sequence[Any], area: Any) -> Any:
     Source: ksu-core (holes 2 to 3 inches apart).
     """
     return (area * holes_for(grid[0], grid[1])).to("")
+
+
+def texture_class(sand: Any, silt: Any, clay: Any, rows: Sequence[Mapping[str, Any]]) -> str:
+    """The class of a soil by its shares of sand, silt and clay, which make up a hundred percent: the first row of a table of
+    classes all of whose bounds hold.
+
+    >>> rows = [{"class": "sand", "silt_and_clay_and_half": {"below": 15}}, {"class": "clay", "clay": {"from": 40}}]
+    >>> texture_class(Q(90, "percent"), Q(5, "percent"), Q(5, "percent"), rows)
+    'sand'
+
+    Raises ValueError where the shares do not make up a hundred percent, or no row holds.
+    Source: nrcs-texture.
+    """
+    shares = {"sand": sand.m_as("percent"), "silt": silt.m_as("percent"), "clay": clay.m_as("percent")}
+    if abs(sum(shares.values()) - 100) > _ROUNDED or min(shares.values()) < 0:
+        raise ValueError("Sand, silt and clay make up 100 %.")
+    shares["silt_and_clay_and_half"] = shares["silt"] + 1.5 * shares["clay"]
+    shares["silt_and_twice_clay"] = shares["silt"] + 2 * shares["clay"]
+    for row in rows:
+        if all(_holds(shares[name], bounds) for name, bounds in row.items() if name != "class"):
+            return str(row["class"])
+    raise ValueError("No class of the table holds.")
+
+
+_ROUNDED = 1.5  # percent that three rounded shares may be off a hundred
+
+
+def _holds(value: float, bounds: Mapping[str, float]) -> bool:
+    """True where a value is within its bounds: `from` and `to` count, `above` and `below` do not."""
+    low = value >= bounds.get("from", value) and value > bounds.get("above", value - 1)
+    return low and value <= bounds.get("to", value) and value < bounds.get("below", value + 1)

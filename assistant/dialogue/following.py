@@ -41,6 +41,9 @@ def followed(parse: Parse, session: Session) -> Parse:
     """The reading of a line in its talk."""
     if _has_nothing_to_lean_on(parse, session):
         parse = _otherwise(parse, session.vocabulary.about_an_answer, session)
+    again = _for_another_grass(parse, session) if parse.intent == "plan.what_if" else None
+    if again is not None:
+        return again
     if parse.intent == "plan.seen" and _is_a_trouble(parse, session):
         parse = _otherwise(parse, {parse.intent}, session)
     if parse.intent == "practice.answer" and _asks_for_its_day(parse, session):
@@ -99,6 +102,15 @@ def _has_nothing_to_lean_on(parse: Parse, session: Session) -> bool:
         str(value) for slot in session.filled.values() for value in slot.values
     }
     return any(name.type in _SUBJECTS and name.id not in known for name in parse.names)
+
+
+def _for_another_grass(parse: Parse, session: Session) -> Parse | None:
+    """`what if i use rye instead`, behind a sum for a grass and with no program to compare: that sum again."""
+    grass = next((name.id for name in parse.names if name.type == "species"), "")
+    earlier = next((one for one in reversed(session.trail[-_BACK:]) if "species" in one.slots), None)
+    if not grass or earlier is None or _has_seed_day(session):
+        return None
+    return _merged(earlier, {"species": Slot("species", grass)}, parse)
 
 
 def _asks_for_its_day(parse: Parse, session: Session) -> bool:

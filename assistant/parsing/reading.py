@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from functools import cached_property
+from itertools import pairwise
 
 from assistant.parsing import dates, numbers
 from assistant.parsing.amounts import amounts_of
@@ -320,6 +321,8 @@ def _name_things(line: Line, vocabulary: Vocabulary, taken: set[int]) -> None:
             for term in () if lone else meaning:
                 if not term.startswith("~") and term.partition(".")[0] in _TURNED_DOWN and _turned_down(line.words, i):
                     continue  # `instead of tall fescue`, `no starter`
+                if term.startswith("species.") and _as_a_weed(line.words, i):
+                    continue
                 if not term.startswith("~"):
                     if term in vocabulary.negated and _denied(line, i):
                         term = vocabulary.negated[term]
@@ -380,6 +383,8 @@ _OF_PLACES = {"place", "lawn"}
 _SIDES = {"side", "sides", "middle"}  # no names of lawns where they stand alone
 _IS = {"is", "=", ":", "about", "at", "has"}
 _TOLD_SIZE = {"is", "=", ":", "takes", "covers"}
+_FULL = {"tons", "full", "overrun", "infested", "loaded", "choked", "invaded", "ton", "taken"}
+_OF_WEEDS = 5  # words back from a grass
 _TURNED_DOWN = {"species", "product", "ingredients"}
 
 
@@ -504,6 +509,12 @@ def _turned_down(words: list[str], i: int) -> bool:
         ["dont", "want"],
         ["rather", "than"],
     )
+
+
+def _as_a_weed(words: list[str], i: int) -> bool:
+    """True for a grass that a lawn is full of and nobody sowed: `tons of crabgrass and bermuda in it`."""
+    before = words[max(0, i - _OF_WEEDS) : i]
+    return any(one in _FULL and following in ("of", "with", "by") for one, following in pairwise(before))
 
 
 def _denied(line: Line, i: int) -> bool:

@@ -100,11 +100,13 @@ class Vocabulary:
         if len(words) < 2 or "," in words:
             return []
         plain = [word for word in words if not word.isdigit() and word not in self.streets]
+        without_number = tuple(word for word in words if not word.isdigit())
+        on_a_street = without_number[-1:] and without_number[-1] in self.streets and len(without_number) > 1
+        by_street = [without_number] if on_a_street and without_number != words else []
         own = len(plain) == 1 and len(plain[0]) > _SHORT_NAME and not table.get(plain[0]) and plain[0] not in self.small
         if not own or (plain[0] not in self.street_names and plain[0] in self.ordinary):
-            return []
+            return by_street
         without_street = tuple(word for word in words if word not in self.streets)
-        without_number = tuple(word for word in words if not word.isdigit())
         return [one for one in dict.fromkeys((tuple(plain), without_street, without_number)) if one != words]
 
     @cached_property

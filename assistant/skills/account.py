@@ -167,7 +167,7 @@ def was_done(
 
 def _told_of(turn: Turn, state: LawnState, named: Slot | None, tank: Slot | None) -> tuple[str, Event | None]:
     """What is asked for, in words, and the last event of it."""
-    words = set(turn.parse.text.lower().split())
+    words = {*turn.parse.text.lower().split(), *turn.parse.terms}
     if tank is not None:
         name = turn.knowledge.name(str(tank.value))
         held = [one for one in state.used if one.went_down == tank.value]

@@ -206,7 +206,7 @@ def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
         sources = (*of_young, *sources)
     return Answer(
         RECORDED,
-        f"{capital(title)} on {day_words(day)}.",
+        f"{capital(title)} on {day_words(day)}{f': {amount_words(down)}' if down and not slots.get('analysis') else ''}.",
         lines=lines,
         sources=turn.cite(*sources),
         events=(event,),
@@ -258,7 +258,8 @@ def _put(plan: Running, target: Step, slots: dict[str, Slot | None]) -> list[dic
 def _went_down(slots: dict[str, Slot | None], area: Slot | None) -> Amount | None:
     """How much was told to have gone down: an amount, or a rate over the lawn; None where neither was told, or no area."""
     quantity, rate = slots.get("quantity"), slots.get("rate")
-    if quantity is not None:
+    of_seed = quantity is not None and quantity.amount.of == "seed" and bool(slots.get("analysis"))
+    if quantity is not None and not of_seed:  # `28 lb of seed with 18-24-12 at 4 lb per 1000`
         return quantity.amount
     if rate is None or rate.origin != "said" or area is None:
         return None

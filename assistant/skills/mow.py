@@ -7,7 +7,7 @@ from datetime import timedelta
 from assistant.answer import ANSWERED, Answer
 from assistant.calculations.mowing import growth_allowed, lowest_cut, tallest_before_cut
 from assistant.skills.turn import Turn
-from assistant.terms import Row, Slot, day_words, over_range
+from assistant.terms import Row, Slot, day_words, high_end, low_end, over_range
 
 
 def height(turn: Turn, height: Slot) -> Answer:
@@ -61,13 +61,31 @@ def lowest(turn: Turn, standing: Slot, height: Slot | None = None, third: Slot |
     )
 
 
-def first(turn: Turn, height: Slot | None = None, seed_day: Slot | None = None, species: Slot | None = None) -> Answer:
-    """When a new stand is cut the first time: by how tall it stands, and about how long after seeding that is."""
+def first(
+    turn: Turn,
+    height: Slot | None = None,
+    seed_day: Slot | None = None,
+    species: Slot | None = None,
+    standing: Slot | None = None,
+) -> Answer:
+    """When a new stand is cut the first time: by how tall it stands, and about how long after seeding that is. Where it is
+    told how tall it stands, whether that is enough, and how low it may be cut."""
     stands = turn.knowledge.rows("mowing.first_cut_stand")
     working: tuple[str, ...] = ()
     after = turn.knowledge.rows("mowing.first_cut_after")[0]
     row, share = _rule(turn), _rule(turn).amount.low
-    if height is not None:
+    if standing is not None:
+        unit = standing.amount.unit
+        low = over_range(lambda now: lowest_cut(now, share), standing.q)
+        enough = high_end(standing.q) >= low_end(stands[0].amount.q)
+        headline = (
+            f"Yes, at {turn.say(standing.q, unit)} it may be cut: to {turn.say(low, unit)} or higher"
+            if enough
+            else f"Not yet at {turn.say(standing.q, unit)}: the first time at {turn.say(stands[0].amount.q, 'inch')}"
+        )
+        figures = [turn.figure("lowest cut", low, unit)]
+        working = (f"{turn.say(standing.q, unit)} x (1 - 1/3) = {turn.say(low, unit)}",) if enough else ()
+    elif height is not None:
         unit = height.amount.unit
         tall = over_range(lambda cut: tallest_before_cut(cut, share), height.q)
         headline = f"The first time at {turn.say(tall, unit)}, to cut at {turn.say(height.q, unit)}"
@@ -91,7 +109,7 @@ def first(turn: Turn, height: Slot | None = None, seed_day: Slot | None = None, 
         figures=tuple(figures),
         lines=tuple(lines),
         working=working,
-        inputs=tuple(slot for slot in (height, seed_day, species) if slot),
+        inputs=tuple(slot for slot in (standing, height, seed_day, species) if slot),
         sources=turn.cite(*(one.source for one in (*stands, after, row))),
     )
 

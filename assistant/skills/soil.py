@@ -13,12 +13,13 @@ from assistant.calculations.soil import (
     pounds_per_acre,
     split,
     sulfur_for,
+    texture_class,
 )
 from assistant.knowledge_base import row_of
 from assistant.skills.area import total_of
 from assistant.skills.turn import Turn
 from assistant.skills.worked import whole
-from assistant.terms import Range, Row, Slot, high_end, over_range
+from assistant.terms import Range, Row, Slot, capital, high_end, over_range
 from assistant.units import Q
 from assistant.wording import number
 
@@ -302,6 +303,45 @@ def _level(turn: Turn, name: str, found: Any) -> str:
         low, high = of(found.low), of(found.high)
         return low if low == high else f"{low} to {high}"
     return of(found)
+
+
+def texture(turn: Turn, sand: Slot | None = None, silt: Slot | None = None, clay: Slot | None = None) -> Answer:
+    """The texture class of a soil by two of its three shares, or all of them."""
+    told = {name: slot for name, slot in (("sand", sand), ("silt", silt), ("clay", clay)) if slot}
+    if len(told) < len(_FRACTIONS) - 1:
+        return Answer(
+            ASKS, "Two of the three shares tell it.", asks=Ask("clay", _WHICH_SHARES), inputs=tuple(told.values())
+        )
+    if any(isinstance(slot.q, Range) for slot in told.values()):
+        return Answer(
+            REFUSED, "Say one figure for each share, for example 62 % sand and 14 % clay.", inputs=tuple(told.values())
+        )
+    rest = Q(100, "percent") - sum((slot.q for slot in told.values()), Q(0, "percent"))
+    shares = {name: told[name].q if name in told else rest for name in _FRACTIONS}
+    try:
+        found = texture_class(
+            shares["sand"], shares["silt"], shares["clay"], turn.knowledge.entry("soils.texture_classes.rows")
+        )
+    except ValueError:
+        said = ", ".join(f"{turn.say(slot.q, 'percent')} {name}" for name, slot in told.items())
+        return Answer(
+            REFUSED, f"{said}: sand, silt and clay make up 100 %. Check the figures.", inputs=tuple(told.values())
+        )
+    like = turn.knowledge.entry("soils.texture_classes.like")[found]
+    ours = "" if like == found else f" Where I ask for a texture, say {like}: it is the nearest of my tables."
+    left = [f"{name} is the rest, {turn.say(one, 'percent')}" for name, one in shares.items() if name not in told]
+    return Answer(
+        ANSWERED,
+        capital(found),
+        figures=tuple(turn.figure(name, one, "percent") for name, one in shares.items()),
+        lines=(f"By the shares of the fine earth, stones left out{''.join(f'; {one}' for one in left)}.{ours}",),
+        inputs=tuple(told.values()),
+        sources=turn.cite(turn.knowledge.entry("soils.texture_classes.source")),
+    )
+
+
+_FRACTIONS = ("sand", "silt", "clay")
+_WHICH_SHARES = "Which shares does the test print? For example 62 % sand and 14 % clay."
 
 
 def _table_of(texture: Slot, table: str) -> str:

@@ -92,7 +92,7 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
             working.append(packs.working)
             figures.insert(0 if packs.asked else 1, packs.figure)
             headline = f"{packs.words}: {headline}" if packs.asked else headline
-        elif called := asks_for_packs(filled.get("asked")):
+        elif "pack" not in filled and (called := asks_for_packs(filled.get("asked"))):
             lines.append(f"Say what one {called} holds, and I count the {called}s.")
     return Answer(
         ANSWERED,

@@ -24,6 +24,13 @@ def picked(text: str, vocabulary: Vocabulary, count: int, sizes: Sequence[float]
     return place if place < count else None
 
 
+def by_name(text: str, choices: Sequence[str]) -> int | None:
+    """The place of the one thing offered whose name holds every word of a short reply: `light` for `light liquid program: ...`."""
+    words = set(_WORD.findall(text.lower()))
+    held = [n for n, one in enumerate(choices) if words <= set(_WORD.findall(one.lower().partition(":")[0]))]
+    return held[0] if words and len(held) == 1 else None
+
+
 def answer_meant(text: str, answers: dict[str, Any], unsure: bool, small: Container[str] = ()) -> str | None:
     """The key of the answer: by its number, by a phrase it is called, by most of its words; `unknown` for don't know.
 

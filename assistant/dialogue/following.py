@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from assistant.answer import Ask
-from assistant.dialogue.choices import answer_meant, picked
+from assistant.dialogue.choices import answer_meant, by_name, picked
 from assistant.knowledge_base.words import OF_INTENTS
 from assistant.parsing import OF_ENTRIES, apart_from, as_entry, as_intent, changed, fragment
 from assistant.parsing.revised import share_of
@@ -44,6 +44,8 @@ def followed(parse: Parse, session: Session) -> Parse:
     again = _for_another_grass(parse, session) if parse.intent == "plan.what_if" else None
     if again is not None:
         return again
+    if parse.intent == "plan.enough" and session.last and not session.last[1].events:
+        return as_intent(parse, "other.doubt", session.vocabulary, session.now)  # of a sum, not of what went down
     if parse.intent == "plan.seen" and _is_a_trouble(parse, session):
         parse = _otherwise(parse, {parse.intent}, session)
     if parse.intent == "practice.answer" and _asks_for_its_day(parse, session):
@@ -166,6 +168,7 @@ def _as_picked(choice: str, asked: Parse, parse: Parse, session: Session) -> Par
 def _answering(parse: Parse, held: OpenQuestion, session: Session) -> Parse | None:
     """The held question with what this line gives for it; None where the line is no answer to it."""
     place = picked(parse.text, session.vocabulary, len(held.choices), _sizes(held))
+    place = by_name(parse.text, held.choices) if place is None and held.slot == "program" else place
     if place is not None and held.parse.rivals and held.slot == "area":
         return _merged(replace(held.parse, rivals=()), {"area": Slot("area", (held.parse.rivals[place],))}, parse)
     if place is not None and held.slot == "program":

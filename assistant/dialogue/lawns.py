@@ -26,15 +26,10 @@ _OF_ALL_UNNAMED = {
 _ON_EACH = {"plan.log"}  # told of several lawns in one line, it is recorded on each
 _MOST_AT_ONCE = 6  # lawns that a question is answered for one by one
 _RECORDS = {"plan.log", "plan.seen", "plan.resown"}  # what these tell must not land on a lawn that was not meant
-_OF_THE_RECORD = {
-    "plan.was_done",
-    "plan.history",
-    "plan.account",
-    "plan.facts",
-}  # and what these ask is asked of a lawn
-_SOMEBODY = re.compile(
-    r"\b(?:the|my|our|a|it|new) ?(?:lawn|yard|grass|seed|turf|place)?\b", re.IGNORECASE
-)  # `hubby seeded the lawn`
+_OF_THE_RECORD = {"plan.was_done", "plan.history", "plan.account", "plan.facts"}  # what these ask is asked of a lawn
+_OF_OURS = re.compile(  # `hubby seeded the lawn`: the first word is somebody, and no lawn
+    r"\b(?:the|my|our|a|new) (?:lawn|yard|grass|seed|turf|place)\b|\bit\b", re.IGNORECASE
+)
 _CALLED = re.compile(
     r"\b(?:called|named)\s+(?P<name>[A-Za-z][A-Za-z' ]{1,30}?)(?=\s*(?:[,:]|\d|$)|\s+(?:is|at|has)\b)", re.I
 )
@@ -171,13 +166,8 @@ def stranger(parse: Parse, vocabulary: Vocabulary) -> str:
     if not street and (site := _site(parse)) and parse.intent != "plan.start":
         return site
     first = parse.text.split()[:1]
-    begins = bool(first) and first[0].lower().strip(",:") in parse.unread and told
-    if (
-        begins
-        and not street
-        and not any(name.type == "place" for name in parse.names)
-        and not _SOMEBODY.search(parse.text)
-    ):
+    begins = bool(first) and first[0].lower().strip(",:") in parse.unread and told and not street
+    if begins and not any(name.type == "place" for name in parse.names) and not _OF_OURS.search(parse.text):
         return first[0].strip(",:")
     if street or parse.intent == "plan.start":
         return street

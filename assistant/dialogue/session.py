@@ -287,7 +287,8 @@ def _work_out(
     unknown = stranger(parse, session.vocabulary)
     if unknown:
         known = f"On record: {', '.join(session.lawns)}." if session.lawns else "No lawn is on record yet."
-        words = f'I know no lawn called "{unknown}". {known} Nothing was recorded.'
+        kept = "" if "asks" in parse.terms else " Nothing was recorded."
+        words = f'I know no lawn called "{unknown}". {known}{kept}'
         return parse, Answer(REFUSED, words, topic=parse.topic, intent=parse.intent)
     if unclear:
         return parse, Answer(ASKS, "Which lawn is that about? Say it one lawn a line.", choices=unclear)

@@ -641,7 +641,7 @@ def _take_alone(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used:
 
 
 def _take_bags(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: set[int]) -> None:
-    """`3 bags, 50 lb each`, `1 bag 50 lb`, for an intent that counts no bags: the weight of all of them."""
+    """`3 bags, 50 lb each`, `3 bags of 40 lb`, `1 bag 50 lb`, for an intent that counts no bags: the weight of all of them."""
     name = next((one for one in slots if "each_in" in entry["slots"].get(one, ())), "")
     if not name or {"bags", "pack"} & entry["slots"].keys():
         return
@@ -655,7 +655,9 @@ def _take_bags(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: 
     if len(counted) != 1 or not isinstance(held, Amount):
         return
     bags = line.amounts[counted[0]].amount
-    if _EACH_ONE.isdisjoint(line.words) and bags.low != 1:
+    weight = next((one for one in line.amounts if one.amount.span == held.span), None)
+    of = weight is not None and line.words[line.amounts[counted[0]].end : weight.start] in ([], ["of"])
+    if _EACH_ONE.isdisjoint(line.words) and bags.low != 1 and not of:
         return
     low, high = float(held.low) * float(bags.low), float(held.high) * float(bags.low)
     said = f"{bags.text} of {held.text}"

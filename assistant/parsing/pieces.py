@@ -21,7 +21,7 @@ from assistant.terms import Now, Parse, Slot
 _ENDS = {"?", "!", ";"}
 _PLACES = ("place", "lawn", "site")
 _SIZES = ("area", "size")
-_IN_ONE = {"~how_much", "~added", "~together_word"}  # words by which places are pieces of one sum
+_IN_ONE = {"~how_much", "~how_big", "~added", "~together_word"}  # words by which places are pieces of one sum
 _SIDE = "side yard"  # what a `side` is called by itself
 _TOLD_OF_LAWNS = ("plan.tell", "plan.start")
 _SIZES_ALONE = ("area.measure",)  # what a lawn with its size is besides

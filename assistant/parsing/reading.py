@@ -240,6 +240,8 @@ def _sized(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabu
     word = words[place]
     if tokens[size].kind != "number" or len(word) < _SHORTEST_NAME or word in vocabulary.spelled:
         return 0
+    if word.endswith(_OF_VERBS) or word in _BOUNDS:
+        return 0  # `renovated 5k`, `under 5k`
     thousands = words[size + 1] == "k" and not tokens[size + 1].spaced and words[size + 2 : size + 3] != ["/"]
     measured = vocabulary.measures.at(tokens, size + 1, words)
     area = measured and any(reading[0] == "area" for reading in measured[0])
@@ -367,6 +369,8 @@ _BEFORE_A_NAME = {
     "called",
     "named",
 }  # a name of a lawn may stand behind
+_BOUNDS = {"under", "below", "above", "within", "beyond", "nearly", "almost", "upto"}
+_OF_VERBS = ("ed", "ing", "ly")
 _SHORTEST_NAME = 3  # letters: `12k:` is none
 _PIECES = {"strips", "pieces", "sections", "areas", "squares", "beds", "sides"}
 _LAWNS = {

@@ -5,16 +5,18 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from assistant.answer import ANSWERED, REFUSED, Answer, Figure, amount_words, describe
+from assistant.answer import ANSWERED, ASKS, REFUSED, Answer, Ask, Figure, amount_words, describe
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.shelf import used_of
 from assistant.lawn.state import LawnState, fold
 from assistant.skills.area import total_of
+from assistant.skills.feed import against_caps
 from assistant.skills.labels import NUTRIENTS, label_put
 from assistant.skills.running import PER
+from assistant.skills.seed import spread_of
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Slot, capital, day_words, high_end, over_range
+from assistant.terms import Amount, Range, Slot, capital, day_words, high_end, low_end, over_range
 from assistant.units import Q
 
 
@@ -139,6 +141,88 @@ def _against_budget(
             + (f"over it by {turn.say(-left, 'lb', PER)}." if over else f"{turn.say(left, 'lb', PER)} left.")
         )
     return lines
+
+
+def enough(
+    turn: Turn,
+    area: Slot | None = None,
+    species: Slot | None = None,
+    place: Slot | None = None,
+    seeded_with: Slot | None = None,
+    analysis: Slot | None = None,
+) -> Answer:
+    """Whether what is told in the line, or went down last, is enough or too much: seed or a feed, by what the grass takes."""
+    live = turn.lawn.live if turn.lawn else ()
+    told = [one for one in live if "seeded_with" in one.body.get("facts", ()) or one.body.get("put")]
+    if seeded_with is None and not told:
+        words = "Nothing is on record as put down. Tell me what it was, for example: seeded today with 25 lb."
+        return Answer(REFUSED, words)
+    if area is None:
+        how_big = Ask("area", "How big is the area? Square feet, or length by width.")
+        return Answer(ASKS, "That hangs on how much ground it goes over.", asks=how_big)
+    if seeded_with is not None and analysis is not None:
+        share = analysis.amount.analysis.nitrogen / 100
+        rate = over_range(lambda one, ground: one * share / ground, seeded_with.q, total_of(area))
+        return _enough_feed(turn, turn.figure("N", rate, "lb", PER, of="N"), (seeded_with, analysis, area))
+    if seeded_with is not None:
+        return _enough_seed(turn, seeded_with, area, species)
+    assert turn.lawn is not None
+    if "put" not in told[-1].body:
+        return _enough_seed(turn, turn.lawn.facts["seeded_with"], area, species)
+    nitrogen = nitrogen_of(turn, turn.lawn, told[-1])
+    if nitrogen is None:
+        words = "I can't tell: no analysis is known of what went down last. Tell me its three numbers."
+        return Answer(ANSWERED, words)
+    return _enough_feed(turn, nitrogen, (area,))
+
+
+def _enough_feed(turn: Turn, nitrogen: Figure, inputs: tuple[Slot, ...]) -> Answer:
+    """The nitrogen of a feed against what young grass takes, and what law allows, at one time."""
+    over, sources = against_caps(turn, [nitrogen])
+    low, high = Q(nitrogen.low, nitrogen.unit), Q(nitrogen.high, nitrogen.unit)
+    said = turn.say(low if nitrogen.low == nitrogen.high else Range(low, high), nitrogen.unit)
+    return Answer(
+        ANSWERED,
+        f"{said} of N per 1,000 sq ft: {'more than one time should bring' if over else 'not too much for one time'}",
+        figures=(nitrogen,),
+        lines=over or ("More at once would burn young grass; what it still takes goes down with the next feed.",),
+        inputs=inputs,
+        sources=turn.cite(*sources),
+    )
+
+
+def _enough_seed(turn: Turn, seed: Slot, area: Slot, species: Slot | None) -> Answer:
+    """The weight of seed over the area against the rates that are printed for the grass."""
+    rate = over_range(lambda one, ground: one / ground, seed.q, total_of(area))
+    said = turn.say(rate, "lb", PER)
+    rows = turn.knowledge.rows(f"{species.value}.seeding_rate") if species else []
+    figures = (turn.figure("seed", rate, "lb", PER, of="seed"),)
+    inputs = tuple(slot for slot in (seed, area, species) if slot)
+    if not rows or species is None:
+        words = f"{said} of seed. Tell me the grass, and I hold it against its rate."
+        return Answer(ANSWERED, words, figures=figures, inputs=inputs)
+    row, grass = rows[0], turn.knowledge.name(str(species.value))
+    half = turn.knowledge.rows("seeding.share_of_new_rate.overseed")[0]
+    share = half.amount.q.m_as("")
+    printed = spread_of([one for one in rows if one.source != "from memory"] or rows)
+    if high_end(rate) < printed.low:
+        verdict = "less than bare ground wants"
+    elif low_end(rate) > printed.high:
+        verdict = "more than bare ground wants"
+    else:
+        verdict = "enough for bare ground"
+    overseeded = over_range(lambda one: one * share, row.amount.q)
+    return Answer(
+        ANSWERED,
+        f"{said} of {grass}: {verdict}",
+        figures=figures,
+        lines=(
+            f"New-lawn rate {turn.row_words(row)}; all that is printed for it: {turn.say(printed, 'lb', PER)}.",
+            f"Into living grass half of it is enough, {turn.say(overseeded, 'lb', PER)} ({turn.short(half.source)}).",
+        ),
+        inputs=inputs,
+        sources=turn.cite(row.source, half.source),
+    )
 
 
 def was_done(

@@ -19,11 +19,13 @@ from assistant.terms import Amount, Range, Slot, capital, day_words, over_range
 
 _KEPT = ("quantity", "rate", "temperature", "wind")  # amounts that go into the record as they were said
 _ON_SEED_DAY = re.compile(r"\b(on|at) seed(ing)?( day)?\b|\bthe day (i|we) (seeded|sowed)\b", re.IGNORECASE)
+_LIMED = "deed.limed"
 _NAMED = ("tool", "product", "tank")
 
 
 def log(turn: Turn, **slots: Slot | None) -> Answer:
     """Record a step as done, late, early or skipped; what moves because of it is said."""
+    slots = _with_lime(slots)
     seed_day, program = slots.get("seed_day"), slots.get("program")
     deed, tank, on = slots.get("deed"), slots.get("tank"), slots.get("happened_on")
     if on is not None and len(on.amounts) > 1 and not (deed and deed.value == "deed.mowed"):
@@ -63,6 +65,13 @@ def log(turn: Turn, **slots: Slot | None) -> Answer:
         known = ", ".join(one.title for one in plan.steps())
         return Answer(ASKS, "I do not know which step you mean.", asks=Ask("step", f"Which one: {known}?"))
     return _step(turn, plan, target, slots, chosen is not None)
+
+
+def _with_lime(slots: dict[str, Slot | None]) -> dict[str, Slot | None]:
+    """`put 120 lb of lime on the front`: the amount tells what was done."""
+    quantity = slots.get("quantity")
+    of_lime = quantity is not None and quantity.amount.of == "lime" and not slots.get("deed")
+    return {**slots, "deed": Slot("deed", _LIMED)} if of_lime else slots
 
 
 def not_done(turn: Turn, **slots: Slot | None) -> Answer:
@@ -136,7 +145,7 @@ def _step(turn: Turn, plan: Running, target: Step, slots: dict[str, Slot | None]
 
 def _uncounted(event: Event, slots: dict[str, Slot | None]) -> tuple[str, ...]:
     """Said where a feed was told by its analysis alone: how much of it went down is not known, so nothing is counted."""
-    if not slots.get("analysis") or event.body["put"]:
+    if not slots.get("analysis") or event.body.get("put"):
         return ()
     return ("How much of it went down was not told, or the area is not on record, so it is counted in no sum.",)
 
@@ -195,7 +204,7 @@ def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
         title = body["title"] = _feed_words(down, slots)
     name = turn.lawn.name if turn.lawn else ""
     event = Event(kinds.USED, name, turn.parse.text, turn.now.day.isoformat(), day.isoformat(), body)
-    lines: tuple[str, ...] = ()
+    lines = _uncounted(event, slots)
     sources: tuple[str, ...] = ()
     if slot.name == "tank":
         from assistant.skills.gates import too_young, waits_after

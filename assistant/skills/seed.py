@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -12,7 +13,7 @@ from assistant.skills.area import total_of
 from assistant.skills.area import working as area_working
 from assistant.skills.packs import in_packs
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Slot, high_end, low_end, over_range
+from assistant.terms import Amount, Range, Row, Slot, high_end, low_end, over_range
 from assistant.units import Q
 
 _SHARES = Ask("shares", "What share has each part? For example 60% and 40%.")
@@ -127,9 +128,13 @@ def _rate_line(turn: Turn, species: Slot | None, seed_rate: Slot) -> list[str]:
     line = f"New-lawn rate {turn.row_words(rows[0])}."
     others = [row for row in rows[1:] if row.source != "from memory"]
     if others:
-        spread = Range(min(low_end(row.amount.q) for row in others), max(high_end(row.amount.q) for row in others))
-        line += f" Other sources print {turn.say(spread, 'lb', '1000 sq_ft')}."
+        line += f" Other sources print {turn.say(spread_of(others), 'lb', '1000 sq_ft')}."
     return [line]
+
+
+def spread_of(rows: Sequence[Row]) -> Range:
+    """From the lowest to the highest figure of rows."""
+    return Range(min(low_end(row.amount.q) for row in rows), max(high_end(row.amount.q) for row in rows))
 
 
 def parts_on_area(turn: Turn, area: Slot, rate: Slot, shares: Slot, asked: Slot | None = None) -> Answer:

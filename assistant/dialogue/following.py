@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from assistant.answer import Ask
 from assistant.dialogue.choices import answer_meant, by_name, picked
+from assistant.dialogue.lawns import lawn_called
 from assistant.knowledge_base.words import OF_INTENTS
 from assistant.parsing import OF_ENTRIES, apart_from, as_entry, as_intent, changed, fragment
 from assistant.parsing.revised import share_of
@@ -18,18 +19,19 @@ if TYPE_CHECKING:
     from assistant.lawn.state import LawnState
 
 _OWN_QUESTION = 0.8  # a reading so sure is a question of its own
-_TAKEN_UP = 0.95  # confidence of an answer to the question that was open
+TAKEN_UP = 0.95  # confidence of an answer to the question that was open
 _PICKED = 1.0  # how sure an entry is that was picked out of those offered
 _A_NAME = 3  # words that are no more than the name of a lawn
 _ALWAYS_NEW = ("plan.log", "plan.show", "plan.next", "plan.facts")
 _GOES_ON = {"revise", "same", "goes_on", "as_well"}  # words that lean on the last question
-_AGAIN = {"same", "goes_on", "as_well"}  # of these, what says a deed a second time
+AGAIN = {"same", "goes_on", "as_well"}  # of these, what says a deed a second time
 _A_BARE_ONE = 3  # words of a line that asks about the last answer and no more
 _DAYS = ("seed_day", "first_freeze", "happened_on", "day")  # what a day answers
 _WORK = {"water", "mow", "feed", "spray", "aerate"}
 _OF_AN_ANSWER = 5  # words of a question that may still be an answer: `is it 5200 or so?`
 _BACK = 4  # questions back that a change may mean
 _ASKS = {"how_much", "how_big", "when", "may_i", "why", "what_if", "next", "first_cut"}
+ASKING = _ASKS | {"asks"}
 _OTHER_THINGS = {"how_long", "how_big", "when", "why", "bag", "cost"}
 _OF_ANY_DAY = ("tank", "product", "tool", "species", "job", "seed_day", "young", "day")
 _SUBJECTS = ("species", "product", "ingredients", "job", "deed", "sight")  # names of what a question is about
@@ -212,7 +214,7 @@ def _is_new(parse: Parse, asked_for: str, slot: str) -> bool:
     """True for a line that is a question of its own, not an answer to the one that is open."""
     if parse.intent.startswith(("other.", "help.")) or parse.intent in _ALWAYS_NEW:
         return True
-    if parse.intent.startswith("plan.") and parse.terms & {*_ASKS, "asks"} and parse.intent != asked_for:
+    if parse.intent.startswith("plan.") and parse.terms & ASKING and parse.intent != asked_for:
         return parse.confidence >= _OWN_QUESTION
     if parse.intent in ("out_of_scope", asked_for) or set(parse.slots) <= {slot}:
         return False
@@ -224,7 +226,7 @@ def _changing(parse: Parse, session: Session) -> Parse | None:
     assert session.last is not None
     before, answer = session.last
     leans = bool(parse.terms & _GOES_ON) or (bool(parse.amounts) and parse.text.lower().startswith("not "))
-    unasked = parse.intent in OF_ENTRIES and not parse.terms & {*_ASKS, "asks"}  # `its a new lawn` asks no entry
+    unasked = parse.intent in OF_ENTRIES and not parse.terms & ASKING  # `its a new lawn` asks no entry
     if parse.intent != "out_of_scope" and not unasked:
         one = len(parse.amounts) == 1 and not any(name.type == "surface" for name in parse.names)
         alone = one and parse.intent in _LEANS and parse.intent != before.intent and "how_big" not in parse.terms
@@ -233,11 +235,11 @@ def _changing(parse: Parse, session: Session) -> Parse | None:
         if about or told or not (leans or alone) or parse.terms & _ASKS:  # `that's too much, make it 4` is a change
             return None
     lawn = any(name.type in ("lawn", "place") for name in parse.names)
-    if answer.events and not parse.terms & _AGAIN:
+    if answer.events and not parse.terms & AGAIN:
         found = changed(parse.text, before.intent, session.filled, session.vocabulary, session.now)
         only = lawn and set(found) <= {"place"} and not (parse.unread or parse.amounts or "?" in parse.text)
         if only and len(parse.text.split()) <= _A_NAME:  # a lawn by its name alone: what is on record of it
-            return replace(parse, intent="plan.facts", topic="plan", confidence=_TAKEN_UP)
+            return replace(parse, intent="plan.facts", topic="plan", confidence=TAKEN_UP)
         return None  # what was recorded once is recorded again only where that is said
     if before.intent not in session.vocabulary.intents or _asks_for_another_thing(parse, before):
         return None
@@ -266,7 +268,7 @@ def _with_a_piece(parse: Parse, session: Session) -> Parse | None:
     """`minus a 12x20 patio` right after an area, `wait, the shed is 12 by 12` after one that held a shed: that area again,
     with the piece taken off, or in place of the one of its name."""
     pieces = parse.amounts
-    if not pieces or any(one.kind not in ("area", "size") for one in pieces) or parse.terms & {*_ASKS, "asks"}:
+    if not pieces or any(one.kind not in ("area", "size") for one in pieces) or parse.terms & ASKING:
         return None
     named = {one.of for one in pieces if one.of}
     for earlier in reversed(session.trail[-_BACK:]):
@@ -303,8 +305,7 @@ def _for_another_lawn(before: Parse, parse: Parse, session: Session) -> Parse:
     """The last question without what was of its lawn: the area, and the grass where one is on record of the lawn that is named
     now."""
     keys = {name.id.partition(".")[2] for name in parse.names if name.type in ("lawn", "place")}
-    meant = [one for one in session.lawns if one in keys or keys & set(one.lower().split())]
-    state = session.state(meant[0]) if len(meant) == 1 else None
+    state = session.state(lawn_called(keys, session.lawns))
     known = {"area", *(state.facts.keys() & {"species"} if state else ())}
     return replace(before, slots={name: slot for name, slot in before.slots.items() if name not in known})
 
@@ -322,7 +323,7 @@ def _lawn_picked(text: str, session: Session) -> str:
 def _merged(held: Parse, found: dict[str, Slot], parse: Parse) -> Parse:
     """The held reading with what this line adds; its words and amounts are those of this line."""
     kept = replace(held, text=parse.text, amounts=parse.amounts, names=parse.names, corrected=parse.corrected)
-    return replace(kept, slots={**held.slots, **found}, unread=(), runner_up=("", 0.0), confidence=_TAKEN_UP)
+    return replace(kept, slots={**held.slots, **found}, unread=(), runner_up=("", 0.0), confidence=TAKEN_UP)
 
 
 def _answered_trouble(parse: Parse, held: OpenQuestion, session: Session) -> Parse:
@@ -330,11 +331,11 @@ def _answered_trouble(parse: Parse, held: OpenQuestion, session: Session) -> Par
     answers = session.knowledge.entry(f"troubles.questions.{held.slot}.answers") or {}
     small = session.vocabulary.small
     answer = answer_meant(parse.text, answers, parse.intent == "other.unsure", small)
-    own = parse.terms & {*_ASKS, "asks"} and parse.intent not in ("out_of_scope", "trouble.diagnose")
+    own = parse.terms & ASKING and parse.intent not in ("out_of_scope", "trouble.diagnose")
     if answer is None or (own and parse.confidence >= _OWN_QUESTION):
         return parse
     slots = {**held.parse.slots, held.slot: Slot(held.slot, answer)}
-    return replace(held.parse, text=parse.text, slots=slots, unread=(), confidence=_TAKEN_UP)
+    return replace(held.parse, text=parse.text, slots=slots, unread=(), confidence=TAKEN_UP)
 
 
 def earlier_question(parse: Parse, session: Session) -> Parse | None:

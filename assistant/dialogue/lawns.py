@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Container, Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -44,6 +45,12 @@ def lawn_named(said: str, lawns: tuple[str, ...]) -> str:
         lawn for lawn in lawns if set(key.split()) <= set(lawn.casefold().split())
     ]
     return same[0] if key and len(same) == 1 else tidy.removeprefix("the ")
+
+
+def lawn_called(keys: Container[str], lawns: Iterable[str]) -> str:
+    """The one lawn on record that a name, or a word of it, is of; empty where none is, or several are."""
+    found = [one for one in lawns if one in keys or any(word in keys for word in one.lower().split())]
+    return found[0] if len(found) == 1 else ""
 
 
 def lawn_meant(parse: Parse, session: Session) -> tuple[str, tuple[str, ...]]:

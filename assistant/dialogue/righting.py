@@ -6,6 +6,8 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from assistant.dialogue.following import AGAIN, ASKING, TAKEN_UP
+from assistant.dialogue.lawns import lawn_called
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.parsing import changed
@@ -14,20 +16,12 @@ from assistant.terms import Name, Parse
 if TYPE_CHECKING:
     from assistant.dialogue.session import Session
 
-_TOLD_BY = {
-    "plan.log",
-    "plan.seen",
-    "plan.tell",
-    "plan.start",
-    "plan.resown",
-}  # what is told by lines of these is put right
+_TOLD_BY = {"plan.log", "plan.seen", "plan.tell", "plan.start", "plan.resown"}  # what these tell is put right
 _WHAT = ("deed", "sight", "step", "product", "tank", "ingredients")  # names of what was done
 _WHERE = ("lawn", "place")
-_MORE = {"same", "goes_on", "as_well"}  # it is told of another lawn too
-_ASKING = {"asks", "how_much", "how_big", "when", "may_i", "why", "what_if", "next"}
+_OTHERWISE = AGAIN | ASKING - {"first_cut"}  # it is told of another lawn too, or it asks; of the first cut it may tell
 _NOT_IT = re.compile(r"\b(?:not|wasn'?t|isn'?t|instead of) (?:(?:on|in|at) )?(?:the )?$", re.IGNORECASE)
 _DENIES = re.compile(r"(?:no|not)\b,? ?(?:\d|the |it |on |at |just )", re.IGNORECASE)
-_PUT_RIGHT = 0.95  # confidence of what is told anew
 
 
 def righted(parse: Parse, session: Session) -> tuple[Parse, tuple[Event, ...]] | None:
@@ -58,7 +52,7 @@ def righted(parse: Parse, session: Session) -> tuple[Parse, tuple[Event, ...]] |
         text=f"{before.text} ({parse.text})",
         names=names,
         slots={**{name: slot for name, slot in before.slots.items() if name != "place" or not where}, **found},
-        confidence=_PUT_RIGHT,
+        confidence=TAKEN_UP,
     )
     return made, of_lawn or tuple(told)
 
@@ -66,7 +60,7 @@ def righted(parse: Parse, session: Session) -> tuple[Parse, tuple[Event, ...]] |
 def _puts_right(parse: Parse) -> bool:
     """True for a line that says of what was told that it was otherwise, and asks nothing."""
     said = "put_right" in parse.terms or bool(_DENIES.match(parse.text))
-    return said and parse.terms.isdisjoint(_ASKING | _MORE)
+    return said and parse.terms.isdisjoint(_OTHERWISE)
 
 
 def _names_another(parse: Parse, before: Parse) -> bool:
@@ -77,8 +71,6 @@ def _names_another(parse: Parse, before: Parse) -> bool:
 
 def _told_of(lawn: Name, last: Event, session: Session) -> tuple[Event, ...]:
     """What the line of the last event told of a lawn: of several lawns told in one line only this one was wrong."""
-    key = lawn.id.partition(".")[2]
-    lawns = [one for one in session.lawns if one == key or key in one.lower().split()]
-    state = session.state(lawns[0]) if len(lawns) == 1 else None
+    state = session.state(lawn_called({lawn.id.partition(".")[2]}, session.lawns))
     same = [event for event in state.live if event.text == last.text] if state else []
     return tuple(event for event in same if event.turn == same[-1].turn)

@@ -96,7 +96,7 @@ def _figures_at(tokens: list[Token], i: int) -> tuple[float, int]:
         return 1 / whole, i + 2  # the 128th acre
     if _is(tokens, i + 1, "dozen"):
         return whole * 12, i + 2
-    if _is(tokens, i + 1, "thousand", "hundred", "million", "grand") and not _is(tokens, i + 2, "percent"):
+    if _is(tokens, i + 1, *_SCALES) and not _is(tokens, i + 2, "percent"):
         return whole * _SCALES[tokens[i + 1].text], i + 2
     return whole, i + 1
 
@@ -190,6 +190,6 @@ def _behind_point(tokens: list[Token], j: int, whole: float) -> tuple[float, int
         figures += str(_ONES[tokens[j].text])
         j += 1
     value = whole + float(f"0.{figures or 0}")
-    if _is(tokens, j, "thousand", "hundred", "million", "grand"):  # four point two thousand
+    if _is(tokens, j, *_SCALES):  # four point two thousand
         return round(value * _SCALES[tokens[j].text], 6), j + 1
     return value, j

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from math import pi
 from typing import TYPE_CHECKING
 
 from assistant.parsing.readings import Reading
@@ -122,8 +123,6 @@ def _area(term: str, told: list[Reading], line: Line) -> Amount:
         size = first if first.kind == "size" else replace(first, low=(first.low, told[1].amount.low))
         whole = area_of(size)
         return replace(whole, low=whole.low / 2, high=whole.high / 2)
-    from math import pi
-
     around = {*line.words[max(0, told[0].start - 3) : told[0].start], *line.words[told[0].end : told[0].end + 2]}
     across = first.low * (2 if around & _OF_RADIUS else 1)
     area = pi * across**2 / 4 / _ROUND[term]

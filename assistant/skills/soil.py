@@ -216,13 +216,12 @@ def rating(
     said: list[tuple[str, str]] = []
     figures: list[Figure] = []
     sources: list[str] = []
-    limed = None
+    limed = Answer(ANSWERED, "")
     if ph:
-        row, words = _ph_words(turn, ph, species)
+        row, words, advice = _ph_words(turn, ph, species)
         if _most(ph) < row.amount.low and goal and (buffer or texture):
             limed = lime(turn, ph, goal, texture=texture, buffer=buffer, area=area)
-            words = f"{words.partition(': lime.')[0]}: {limed.headline}"
-        said.append(("pH", words))
+        said.append(("pH", f"{words}: {limed.headline or advice}"))
         figures += [turn.figure("pH", ph.q, ""), turn.figure("pH wanted", row.amount.q, "")]
         sources.append(row.source)
     rows = []
@@ -237,7 +236,7 @@ def rating(
         sources.append("rutgers-levels")
     if not said:
         return Answer(ASKS, "I put a test into words figure by figure.", asks=Ask("ph", _WHICH_FIGURES))
-    lines = [*(limed.lines if limed else ()), *(f"{name} {words}." for name, words in said[1:])]
+    lines = [*limed.lines, *(f"{name} {words}." for name, words in said[1:])]
     if len(said) > len(figures) or rows:
         lines.append(
             'By the Mehlich-3 scale, where "high" is the best there is. Bray and Olsen have other scales: see the report.'
@@ -248,29 +247,27 @@ def rating(
     return Answer(
         ANSWERED,
         f"{said[0][0]} {said[0][1]}",
-        figures=(*(limed.figures if limed else ()), *figures),
+        figures=(*limed.figures, *figures),
         lines=tuple(lines),
-        working=(*(limed.working if limed else ()), *rows),
+        working=(*limed.working, *rows),
         inputs=tuple(slot for slot in slots if slot),
-        sources=tuple(dict.fromkeys((*by_table, *(limed.sources if limed else ())))),
+        sources=tuple(dict.fromkeys((*by_table, *limed.sources))),
     )
 
 
-def _ph_words(turn: Turn, ph: Slot, species: Slot | None) -> tuple[Row, str]:
-    """A pH against what the grass wants, and what to do."""
+def _ph_words(turn: Turn, ph: Slot, species: Slot | None) -> tuple[Row, str, str]:
+    """What the grass wants, a pH against it, and what to do."""
     key = str(species.value).partition(".")[2] if species else ""
     season = turn.knowledge.entry(f"species.{key}.season") if key else "cool"
     row = _row(turn, f"soils.ph.{key}" if turn.knowledge.entry(f"soils.ph.{key}") else f"soils.ph.{season}")
     grass = turn.knowledge.name(str(species.value)) if species else "a cool-season lawn"
     wanted = f"{row.amount.low:g} to {row.amount.high:g} for {grass}"
     if _most(ph) < row.amount.low:
-        return (
-            row,
-            f"{_points(ph)} is below {wanted}: lime. Tell me the texture, or the lab's buffer pH, and I work it out",
-        )
+        advice = "lime. Tell me the texture, or the lab's buffer pH, and I work it out"
+        return row, f"{_points(ph)} is below {wanted}", advice
     if _least(ph) > row.amount.high:
-        return row, f"{_points(ph)} is above {wanted}: no lime. Ask about sulfur if it is far above"
-    return row, f"{_points(ph)} is within {wanted}: leave it"
+        return row, f"{_points(ph)} is above {wanted}", "no lime. Ask about sulfur if it is far above"
+    return row, f"{_points(ph)} is within {wanted}", "leave it"
 
 
 def _phosphate(turn: Turn, phosphorus: Slot | None) -> list[str]:
@@ -308,14 +305,11 @@ def _level(turn: Turn, name: str, found: Any) -> str:
 def texture(turn: Turn, sand: Slot | None = None, silt: Slot | None = None, clay: Slot | None = None) -> Answer:
     """The texture class of a soil by two of its three shares, or all of them."""
     told = {name: slot for name, slot in (("sand", sand), ("silt", silt), ("clay", clay)) if slot}
+    inputs = tuple(told.values())
     if len(told) < len(_FRACTIONS) - 1:
-        return Answer(
-            ASKS, "Two of the three shares tell it.", asks=Ask("clay", _WHICH_SHARES), inputs=tuple(told.values())
-        )
+        return Answer(ASKS, "Two of the three shares tell it.", asks=Ask("clay", _WHICH_SHARES), inputs=inputs)
     if any(isinstance(slot.q, Range) for slot in told.values()):
-        return Answer(
-            REFUSED, "Say one figure for each share, for example 62 % sand and 14 % clay.", inputs=tuple(told.values())
-        )
+        return Answer(REFUSED, "Say one figure for each share, for example 62 % sand and 14 % clay.", inputs=inputs)
     rest = Q(100, "percent") - sum((slot.q for slot in told.values()), Q(0, "percent"))
     shares = {name: told[name].q if name in told else rest for name in _FRACTIONS}
     try:
@@ -324,9 +318,7 @@ def texture(turn: Turn, sand: Slot | None = None, silt: Slot | None = None, clay
         )
     except ValueError:
         said = ", ".join(f"{turn.say(slot.q, 'percent')} {name}" for name, slot in told.items())
-        return Answer(
-            REFUSED, f"{said}: sand, silt and clay make up 100 %. Check the figures.", inputs=tuple(told.values())
-        )
+        return Answer(REFUSED, f"{said}: sand, silt and clay make up 100 %. Check the figures.", inputs=inputs)
     like = turn.knowledge.entry("soils.texture_classes.like")[found]
     ours = "" if like == found else f" Where I ask for a texture, say {like}: it is the nearest of my tables."
     left = [f"{name} is the rest, {turn.say(one, 'percent')}" for name, one in shares.items() if name not in told]
@@ -335,7 +327,7 @@ def texture(turn: Turn, sand: Slot | None = None, silt: Slot | None = None, clay
         capital(found),
         figures=tuple(turn.figure(name, one, "percent") for name, one in shares.items()),
         lines=(f"By the shares of the fine earth, stones left out{''.join(f'; {one}' for one in left)}.{ours}",),
-        inputs=tuple(told.values()),
+        inputs=inputs,
         sources=turn.cite(turn.knowledge.entry("soils.texture_classes.source")),
     )
 

@@ -377,8 +377,9 @@ def _finding_words(turn: Turn, finding: Finding) -> str:
     say = Say(None) if finding.measure == "delta_t" else turn.say  # its thresholds are in °C everywhere
     place = "over" if finding.over else "under"
     if finding.verdict == "yes" and finding.close:
-        gap = f"{say(finding.margin, gap_unit)} from" if finding.margin.magnitude else "right at"
-        words = f"{gap} the edge{' at' if finding.margin.magnitude else ' of'} {say(finding.edge, unit)}"
+        edge = say(finding.edge, unit)
+        away = f"{say(finding.margin, gap_unit)} from the edge at {edge}"
+        words = away if finding.margin.magnitude else f"right at the edge of {edge}"
     elif finding.verdict == "yes":
         words = f"within {say(row_of(finding.row).amount.q, unit)}"
     elif finding.margin.magnitude == 0:
@@ -389,7 +390,8 @@ def _finding_words(turn: Turn, finding: Finding) -> str:
     if finding.limit is not None:
         gap = abs(finding.limit - finding.value)
         words += f", {say(gap, gap_unit)} short of the limit" if gap.magnitude else ", right at the limit"
-        words += f" of {say(finding.limit, unit)}" if gap.magnitude or finding.margin.magnitude else ""
+        if gap.magnitude or finding.margin.magnitude:
+            words += f" of {say(finding.limit, unit)}"
     why = f"; {finding.row['why']}" if "why" in finding.row else ""
     return f"{label} {say(finding.value, unit)}, {words} ({turn.short(finding.row['source'])}{why})"
 

@@ -36,9 +36,7 @@ class Turn:
     weather: PlaceWeather | None = None  # of the place that the lawn lies in
     states: Callable[[], tuple[LawnState, ...]] = tuple  # all lawns of the record, folded when they are asked for
     shelf_events: Callable[[], tuple[Event, ...]] = tuple  # what was said of the shelf
-    events: Callable[[str | None], tuple[Event, ...]] = (
-        lambda lawn: ()
-    )  # all of a lawn, or of all, those taken back too
+    events: Callable[[str | None], tuple[Event, ...]] = lambda lawn: ()  # of a lawn or of all, those taken back too
     refused: bool = False  # whether the line before was refused, and so recorded nothing
 
     @cached_property

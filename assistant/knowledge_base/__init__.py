@@ -11,14 +11,13 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from assistant.knowledge_base.folded import FOLDED, Unfolding
 from assistant.knowledge_base.image import Image, Sections, keep, kept_or_made, made_of, opened
 from assistant.knowledge_base.noted import files_in, known_key, note_key, settled, standing
 from assistant.terms import Amount, Row
 from knowledge import FOLDER
 
 _SECTIONS = {"product": "products", "program": "programs", "state": "states"}  # kind of name -> section
-_FORMAT = "ligule image 2"
+_FORMAT = "ligule image 3"
 _COMPILERS = (
     "checks.py",
     "compiling.py",
@@ -42,16 +41,12 @@ class Knowledge:
         self.left_out: tuple[str, ...] = tuple(image.header["left_out"])  # faults of the user's own files, in words
         self._sections = Sections(image, again)
         self._cache = cache
-        self._loaded: dict[str, Any] = {}
         self._derived: dict[str, Sections] = {}
         self._rows: dict[str, list[Row]] = {}  # those that were asked for, by their path
 
     def section(self, name: str) -> Any:
         """One section: `species`, `thresholds`, `language` ... An unknown name gives an empty one."""
-        if name not in self._loaded:
-            held = self._sections.read(name)
-            self._loaded[name] = Unfolding(held) if isinstance(held, dict) and FOLDED in held else held
-        return self._loaded[name]
+        return self._sections.section(name)
 
     def derived(self, name: str, code: bytes, made: Callable[[], dict[str, Any]]) -> Sections:
         """Sections that another room works out of this image, kept beside it; `code`, a digest, tells what makes them."""

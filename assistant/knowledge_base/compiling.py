@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 import re
 from collections import defaultdict
+from collections.abc import Iterable
 from typing import Any
 
 from assistant.knowledge_base.files import Document
 from assistant.knowledge_base.finding import asked_of, defining, finding_of, practices_of
-from assistant.knowledge_base.folded import FOLDED, fold
+from assistant.knowledge_base.folded import Folded
 from assistant.knowledge_base.programs import program_names, programs_of
 from assistant.knowledge_base.words import words_of
 
@@ -31,17 +32,20 @@ def sections_of(documents: dict[str, Document], texts: dict[str, str]) -> dict[s
     for name, document in documents.items():
         folder, _, rest = name.removesuffix(".yaml").rpartition("/")
         if rest in _BY_ENTRY:
-            sections[rest] = {FOLDED: fold(document.data)}
+            sections[rest] = Folded(document.data)
         elif not folder:
             sections[rest] = document.data
     sections["programs"] = programs_of(documents)
-    sections["practices"] = {FOLDED: fold(practices_of(documents))}
+    sections["practices"] = Folded(practices_of(documents))
     sections["asked"] = asked_of(documents)
     sections["finding"] = finding_of(documents)
     kinds = _unit_kinds(documents)
     intents = _intents(documents, kinds)
-    sections["language"] = _language(documents, intents, kinds)
-    sections["intents"] = {FOLDED: fold(intents)}
+    meanings = _meanings(documents)
+    sections["meanings"] = Folded(_table(meanings))
+    sections["language"] = _language(documents, intents, kinds, meanings)
+    sections["cues"] = Folded(_by_cue(intents, sections["language"]["weights"]))
+    sections["intents"] = Folded(intents)
     return sections
 
 
@@ -73,12 +77,8 @@ def _asked_kinds(documents: dict[str, Document], kinds: dict[str, list[str]]) ->
     }
 
 
-def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: dict[str, list[str]]) -> dict[str, Any]:
-    measures: dict[str, list[Any]] = {}
-    for unit, entry in documents["measures.yaml"].data.items():
-        for phrase in entry["said"]:
-            measures.setdefault(str(phrase), []).append([entry["kind"], entry.get("unit", unit), entry.get("per", "")])
-    words = documents["intents/words.yaml"].data
+def _meanings(documents: dict[str, Document]) -> dict[str, list[str]]:
+    """What each phrase means: the classes of words it is in, and the things it names."""
     meanings: dict[str, list[str]] = defaultdict(list)
     for cue, phrases in word_classes(documents):
         for phrase in phrases:
@@ -87,6 +87,21 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
                 found.append("~" + cue)
     for phrase, name in named_things(documents):
         meanings[" ".join(words_of(phrase))].append(name)
+    return meanings
+
+
+def _language(
+    documents: dict[str, Document],
+    intents: dict[str, Any],
+    kinds: dict[str, list[str]],
+    phrases: Iterable[str],
+) -> dict[str, Any]:
+    """What reading needs beside the meanings of the phrases."""
+    measures: dict[str, list[Any]] = {}
+    for unit, entry in documents["measures.yaml"].data.items():
+        for phrase in entry["said"]:
+            measures.setdefault(str(phrase), []).append([entry["kind"], entry.get("unit", unit), entry.get("per", "")])
+    words = documents["intents/words.yaml"].data
     index: dict[str, float] = defaultdict(float)
     for entry in intents.values():
         for term in entry["lexicon"]:  # one of many formulas weighs less: what it gives tells it as well
@@ -98,12 +113,11 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
         for term in entry["unless"]:
             weights.setdefault(term, 1.0)
     known = {word for entry in intents.values() for word in entry["roles"]}
-    known |= {word for phrase in meanings for word in phrase.split()} | {
+    known |= {word for phrase in phrases for word in phrase.split()} | {
         word for phrase in measures for word in words_of(phrase)
     }
     return {
         "measures": _table(measures),
-        "meanings": {FOLDED: fold(_table(meanings))},
         "small": sorted({word for phrase in words["small"] for word in words_of(str(phrase))}),
         "spelled": {str(short): str(word) for short, word in words["spelled"].items()},
         "streets": words["streets"],
@@ -115,7 +129,6 @@ def _language(documents: dict[str, Document], intents: dict[str, Any], kinds: di
         },
         "known": " ".join(sorted(word for word in known if word.isalpha())),
         "weights": weights,
-        "by_cue": _by_cue(intents, weights),
         "by_measure": _by_measure(intents),
         "about_an_answer": [name for name, entry in intents.items() if entry["about"] == "answer"],
         "bounds": _bounds(intents),

@@ -10,6 +10,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from assistant.knowledge_base.folded import packed, unpacked
+
 _IMAGES = 4  # homes with files of their own have images of their own
 
 
@@ -25,7 +27,7 @@ class Image:
         self._body, self._path, self._start = body, path, start
 
     def section(self, name: str) -> bytes:
-        """One section as JSON, empty where there is none of that name. Raises Damaged where it is not whole any more."""
+        """One section as it was packed, empty where there is none of that name. Raises Damaged where it is not whole any more."""
         place = self.header["sections"].get(name)
         if place is None:
             return b"{}"
@@ -48,9 +50,9 @@ def made_of(key: str, sections: dict[str, Any], left_out: list[str]) -> Image:
     body = bytearray()
     places = {}
     for name, data in sections.items():
-        packed = json.dumps(data, separators=(",", ":"), ensure_ascii=False).encode()
-        places[name] = [len(body), len(packed), zlib.crc32(packed)]
-        body += packed
+        text = packed(data)
+        places[name] = [len(body), len(text), zlib.crc32(text)]
+        body += text
     return Image({"key": key, "sections": places, "left_out": left_out}, bytes(body))
 
 
@@ -98,10 +100,10 @@ class Sections:
     def read(self, name: str) -> Any:
         """One section, for somebody who holds it himself."""
         try:
-            return json.loads(self._image.section(name))
+            return unpacked(self._image.section(name))
         except Damaged:
             self._image = self._again()
-            return json.loads(self._image.section(name))
+            return unpacked(self._image.section(name))
 
 
 def kept_or_made(cache: Path | None, name: str, of: str, code: bytes, made: Callable[[], dict[str, Any]]) -> Sections:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 from operator import mul
 from typing import Any
@@ -11,7 +11,7 @@ from typing import Any
 from assistant.knowledge_base import Knowledge
 from assistant.knowledge_base.image import Sections
 from assistant.knowledge_base.words import NONE_OF_OURS, stems_of
-from assistant.parsing.indexing import ASKS, FIRST, TENTHS, length_of, signs_of, told_at
+from assistant.parsing.indexing import ASKS, FIRST, SIGNS, STEMS, TENTHS, TOLD, length_of, signs_of, told_at
 from assistant.parsing.lanes import numbers_of, row_of
 from assistant.parsing.near import FAR, Near
 from assistant.parsing.reading import Line
@@ -45,14 +45,12 @@ class Finder:
         self._place = {name: place for place, name in enumerate(self._entries)}
         self._refused = [place for place, name in enumerate(self._entries) if name.startswith(NONE_OF_OURS)]
         self._kept = kept
-        self._told: str = index["told"]
+        self._told: str = kept.section(TOLD)
         self._begins = row_of(enumerate(index["bias"]), len(self._entries))
-        signs = index["signs"].split(" ")
-        self._posts: dict[str, str] = dict(zip(signs, index["posts"].split("|"), strict=True))
-        self._weights: dict[str, float] = dict(zip(signs, map(float, index["weights"].split(" ")), strict=True))
+        self._signs: Mapping[str, tuple[float, str]] = kept.section(SIGNS)
         self._common = frozenset(index["common"])
         self._strange: float = index["strange"]
-        self._known = _Stems(index["stems"])
+        self._known = _Stems(kept.section(STEMS))
         self._mended: dict[str, str] = {}
         self._rows: dict[str, int] = {}
         self._held: dict[int, _Entry] = {}
@@ -85,7 +83,7 @@ class Finder:
     def _scores(self, signs: list[str], named: list[int], most: int) -> dict[int, Near]:
         """Entry -> how near it is to these signs, for so many that look nearest, and a few more."""
         line = {sign: (weight, share) for sign, weight, share in self._weighed(signs)}
-        known = {sign: pair for sign, pair in line.items() if sign in self._weights}  # the others are in no entry
+        known = {sign: pair for sign, pair in line.items() if sign in self._signs}  # the others are in no entry
         learned = self._learned(known)
         least = sorted(learned)[-most:][0]
         nearest = [place for place, known in enumerate(learned) if known >= least]
@@ -109,7 +107,7 @@ class Finder:
     @cached_property
     def _stems(self) -> list[str]:
         """What a mistyped stem may have been."""
-        return [sign for sign in self._weights if sign.isalpha()]
+        return [sign for sign in self._signs if sign.isalpha()]
 
     def _entry(self, place: int) -> _Entry:
         """An entry's asks, read when it is first near."""
@@ -120,7 +118,7 @@ class Finder:
     def _row(self, sign: str) -> int:
         """What a sign says for the entries and against them, read from the index when it is first met."""
         if sign not in self._rows:
-            pairs = (one.partition(":") for one in self._posts.get(sign, "").split())
+            pairs = (one.partition(":") for one in self._signs[sign][1].split())
             self._rows[sign] = row_of(((int(place), int(tenths)) for place, _, tenths in pairs), len(self._entries))
         return self._rows[sign]
 
@@ -129,11 +127,11 @@ class Finder:
         for sign in signs:
             if sign in self._common:
                 continue
-            meant = sign if sign in self._weights or not sign.isalpha() else self._nearest(sign)
+            meant = sign if sign in self._signs or not sign.isalpha() else self._nearest(sign)
             if not meant:
                 yield sign, self._strange, 1.0
-            elif meant in self._weights:
-                yield meant, self._weights[meant], 1.0 if meant == sign else _SLIP
+            elif meant in self._signs:
+                yield meant, self._signs[meant][0], 1.0 if meant == sign else _SLIP
 
     def _nearest(self, stem: str) -> str:
         if len(stem) < 4:

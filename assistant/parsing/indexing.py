@@ -15,13 +15,15 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from assistant.knowledge_base.folded import Folded
 from assistant.knowledge_base.image import Sections
 from assistant.knowledge_base.words import plain_words, stem_of, stems_of
 from assistant.parsing.reading import Line, read
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Now
 
-FIRST, ASKS = "first", "asks."  # the section that is always opened, and those of the entries by their places
+FIRST, SIGNS, STEMS, TOLD = "first", "signs", "stems", "told"  # the sections that are always opened
+ASKS = "asks."  # and those of the entries, by their places
 TENTHS = 10
 _COMMON = 1.0  # weight of a sign that stands everywhere; a rare one weighs more
 _TOO_COMMON = 2.6  # a lighter sign stands in a fifth of all lines: it tells nothing, and is left out
@@ -62,10 +64,11 @@ def _kind(amount: Any) -> str:
 def index_of(vocabulary: Vocabulary) -> Sections:
     """The index, from the kept image where there is one: long texts, which open faster than as many things in them.
 
-    `signs` are all of them, and beside them, in the same order, `weights` say how rare each is and `posts` for which entries
-    it speaks, or against which, and how much (entry:tenths); `bias` is what each entry begins from, in tenths; `stems` are those of all words that were met, so that a line in such
-    words needs no stemmer. The asks of an entry by their signs, how long each is as a vector, and how long their sum is, are a
-    section of their own, `asks.PLACE`, read when the entry is near; `told` says where just these signs are asked (told_at).
+    In the first section `bias` is what each entry begins from, in tenths. That of the signs says of each how rare it is, and
+    for which entries it speaks, or against which, and how much (entry:tenths). The stems are those of all words that were
+    met, so that a line in such words needs no stemmer; what is told says where just these signs are asked (told_at). The asks
+    of an entry by their signs, how long each is as a vector, and how long their sum is, are a section of their own,
+    `asks.PLACE`, read when the entry is near.
     """
     knowledge = vocabulary.knowledge
     return knowledge.derived("index", _code(), lambda: _made(Vocabulary(knowledge)))
@@ -119,18 +122,16 @@ def _made(vocabulary: Vocabulary) -> dict[str, Any]:
     told = {f"{sum_of(signs)}{place:0{_OF_PLACE}x}" for place, entry in enumerate(asks) for signs in entry}
     first = {
         "entries": entries,
-        "told": "".join(sorted(told)),
-        "signs": " ".join(weights),
-        "weights": " ".join(map(str, weights.values())),
-        "posts": "|".join(
-            " ".join(f"{place}:{part}" for part, place in _most(posts[sign], learned, entries)) for sign in weights
-        ),
         "bias": bias,
         "common": common,
-        "stems": "".join(f" {word}:{stem}" for word, stem in stems.items()) + " ",
         "strange": round(_COMMON + math.log(1 + sum(map(len, asks))), 3),
     }
-    return {FIRST: first, **kept}
+    signs = {
+        sign: (weight, " ".join(f"{place}:{part}" for part, place in _most(posts[sign], learned, entries)))
+        for sign, weight in weights.items()
+    }
+    words = "".join(f" {word}:{stem}" for word, stem in stems.items()) + " "
+    return {FIRST: first, SIGNS: Folded(signs), STEMS: words, TOLD: "".join(sorted(told)), **kept}
 
 
 def _lengths_and_sum(

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from assistant.knowledge_base import Knowledge, Unfolding
+from assistant.knowledge_base import Knowledge
 from assistant.parsing import dates, numbers
 from assistant.parsing.phrases import Phrases
 from assistant.parsing.tokens import tokens_of
@@ -55,7 +55,7 @@ class Vocabulary:
         self.asked_as: list[list[str]] = language["defines"]
         self.picks: dict[str, Any] = language["picks"]
         self.weights: dict[str, float] = language["weights"]
-        self._by_cue: dict[str, list[tuple[str, int]]] = language["by_cue"]
+        self._by_cue: dict[str, list[tuple[str, int]]] = knowledge.section("cues")
         self._cues: dict[str, list[tuple[str, dict[str, Any]]]] = {}
         self.about_an_answer = frozenset(language["about_an_answer"])  # our questions about the last answer
         self.bounds: dict[str, dict[str, Any]] = language["bounds"]  # slot -> one of its name with what is possible
@@ -64,7 +64,7 @@ class Vocabulary:
         self.asked_kinds: dict[str, list[str]] = language["asked_kinds"]
         self.negated: dict[str, str] = language["negated"]
         self.intents: dict[str, Any] = knowledge.section("intents")
-        table: dict[str, list[Any]] = Unfolding(language["meanings"])
+        table: dict[str, list[Any]] = knowledge.section("meanings").afresh()
         own = self._own(table)
         if own:
             for first, entries in own.items():

@@ -202,8 +202,7 @@ def instead_of(spec: dict[str, Any]) -> set[str]:
     return {named} if isinstance(named, str) else set(named)
 
 
-@dataclass(frozen=True, slots=True)
-class Now:
+class Now(NamedTuple):
     """The clock as it was given: `--today`, with the hour where one was said."""
 
     moment: datetime
@@ -214,8 +213,7 @@ class Now:
         return self.moment.date()
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One figure of the knowledge base with the place it holds for and its source."""
 
     amount: Amount

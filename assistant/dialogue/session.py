@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 from assistant.answer import ANSWERED, ASKS, OUT_OF_SCOPE, RECORDED, REFUSED, Answer, Ask, amount_words, describe
 from assistant.dialogue.facts import facts_told
@@ -31,8 +32,7 @@ _MEASURED = {"lb": "mass", "oz": "mass", "kg": "mass", "g": "mass", "ton": "mass
 _TRAIL = 30  # questions that can be gone back to
 
 
-@dataclass(frozen=True, slots=True)
-class OpenQuestion:
+class OpenQuestion(NamedTuple):
     """What was asked back, and the reading it belongs to."""
 
     parse: Parse

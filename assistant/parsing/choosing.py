@@ -10,7 +10,8 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Container, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from assistant.knowledge_base.words import NONE_OF_OURS, OF_INTENTS
 from assistant.parsing.matching import Candidate, candidates, latent, names_of, nearness, with_likeness, without_veto
@@ -53,8 +54,7 @@ _QUESTIONS = ("what", "how", "which")
 _ASKING = {"~may_i", "~how_much", "~when", "~why", "~what_if", "~questioned"}
 
 
-@dataclass(frozen=True, slots=True)
-class Weighed:
+class Weighed(NamedTuple):
     """A reading with its share of certainty; `entry` names the entry that it is."""
 
     candidate: Candidate

@@ -27,7 +27,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Any
+from typing import Any, NamedTuple
 
 from assistant.knowledge_base.words import OF_INTENTS
 from assistant.parsing.near import FAR, Near
@@ -204,8 +204,7 @@ def without_veto(one: Candidate) -> float:
     return one.score - WEIGHTS["again"] * one.features.get("again", 0.0)
 
 
-@dataclass(frozen=True)
-class _Asked:
+class _Asked(NamedTuple):
     """What a line asks for: a unit, the one behind `how many`, and the kinds of the denominators."""
 
     unit: str

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from functools import cached_property
 from itertools import pairwise
+from typing import NamedTuple
 
 from assistant.parsing import dates, numbers
 from assistant.parsing.amounts import amounts_of
@@ -45,8 +46,7 @@ _LOT = 500  # square feet of a lot at the least
 _FOOTAGE = 100  # feet of a drive that are square feet sooner than a length
 
 
-@dataclass(frozen=True, slots=True)
-class Meaning:
+class Meaning(NamedTuple):
     """A phrase that means something to the cues, with its place."""
 
     terms: tuple[str, ...]

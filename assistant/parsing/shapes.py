@@ -56,7 +56,7 @@ def with_shapes(line: Line) -> None:
             made.append(reading)
     line.amounts = made
     shapes = {start for _, _, start in found}
-    line.meanings = [replace(one, terms=()) if one.start in shapes else one for one in line.meanings]
+    line.meanings = [one._replace(terms=()) if one.start in shapes else one for one in line.meanings]
     line.terms -= {*_ROUND, _TRIANGLE, "~radius_word"}
 
 

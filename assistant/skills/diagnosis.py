@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 UNKNOWN = "unknown"
 _MIDDLING = 1.0  # a question that a cause does not list
@@ -16,8 +15,7 @@ _APART = 2.0  # so far ahead a cause is known
 _FEWEST = 2  # answers before that
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(NamedTuple):
     """How a cause stands after the answers: its score, or the question that ruled it out."""
 
     cause: str

@@ -48,8 +48,8 @@ def without(fold: int) -> Knowledge:
     knowledge = load()
     asked = knowledge.section("asked")
     kept = {name: [ask for ask in asks if plain(ask) not in left_out] or asks[:1] for name, asks in asked.items()}
-    knowledge._loaded["asked"] = kept
-    knowledge._loaded["learned"] = learned(Vocabulary(knowledge))
+    knowledge._sections.held["asked"] = kept
+    knowledge._sections.held["learned"] = learned(Vocabulary(knowledge))
     return knowledge
 
 

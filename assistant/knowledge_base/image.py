@@ -85,7 +85,7 @@ class Sections:
 
     def __init__(self, image: Image, again: Callable[[], Image]) -> None:
         self._image, self._again = image, again
-        self._loaded: dict[str, Any] = {}
+        self.held: dict[str, Any] = {}
 
     @property
     def header(self) -> dict[str, Any]:
@@ -93,9 +93,9 @@ class Sections:
 
     def section(self, name: str) -> Any:
         """One section, held from then on; an unknown name gives an empty one."""
-        if name not in self._loaded:
-            self._loaded[name] = self.read(name)
-        return self._loaded[name]
+        if name not in self.held:
+            self.held[name] = self.read(name)
+        return self.held[name]
 
     def read(self, name: str) -> Any:
         """One section, for somebody who holds it himself."""

@@ -13,7 +13,7 @@ from assistant.terms import Amount
 TOLD = "told"  # facts: {name: fact}
 STARTED = "started"  # program, rules: the rules as they stood on that day
 DONE = "done"  # step, and what was put down
-MOVED = "moved"  # step, day
+MOVED = "moved"  # step, day, and until where it is moved with its window
 SKIPPED = "skipped"  # step
 SEEN = "seen"  # what: up, not_up, patchy, washed, frost
 MOWED = "mowed"  # nothing

@@ -173,7 +173,8 @@ class _Flow:
         moved_by = ""
         moved = self.state.moved.get(rule["id"])
         if moved:
-            day = until = date.fromisoformat(moved.body["day"])
+            day = date.fromisoformat(moved.body["day"])
+            until = date.fromisoformat(moved.body.get("until", moved.body["day"]))
             moved_by = f"you moved it ({_said(moved)})"
         latest = until  # of what seed waits for: it cannot be pushed past it
         for soonest, why in self._soonest(rule, first):

@@ -36,6 +36,7 @@ _STOPS_A_NAME = {
     "a",
     "an",
 }
+_MOVED = {"push", "pushed", "move", "moved", "bump", "bumped", "delay", "delayed", "postpone", "slide", "shift", "bring", "back", "forward"}
 _SIZE_MARKS = {"x", "by", "*"}
 _BOUNDS = {
     "at most": ("no more than", "not more than", "at most", "under", "less than", "up to", "below", "max", "maximum", "at or below", "not over"),
@@ -537,17 +538,20 @@ class _Reader:
             return Amount("analysis", share, share, assumed="nitrogen only"), end
         return (replace(made, of=of), end) if of in ("P2O5", "K2O") else (made, j)
 
+    def _is_off_by(self, i: int, j: int) -> bool:
+        """`a week later`, `move it back a week`, `postpone the feed a week`: a week that a day is off by."""
+        if self.tape.word(j) in ("late", "early", "behind", "ahead", "later", "earlier", "sooner"):
+            return True
+        often = self.tape.unit(i - 1) or self.tape.word(i - 1) in ("times", "once", "twice")  # an inch a week
+        return not often and not _MOVED.isdisjoint(self.tape.texts[:i])
+
     def _one_and_a_share(self, i: int) -> tuple[float, int] | None:
         """`a gallon and a half`: the article counts as one only where a share follows its unit."""
         if self.tape.word(i) in ("a", "an"):
             unit = self.tape.unit(i + 1)
             if unit and self.tape.word(unit[1]) == "and" and self.tape.word(unit[1] + 1) == "a":
                 return 1.0, i + 1
-            if (
-                unit
-                and unit[2].kind == "duration"
-                and self.tape.word(unit[1]) in ("late", "early", "behind", "ahead", "later", "earlier", "sooner")
-            ):
+            if unit and unit[2].kind == "duration" and self._is_off_by(i, unit[1]):
                 return 1.0, i + 1
             if unit and unit[0] in ("cu_yd", "cu_ft"):  # a cubic yard of compost
                 return 1.0, i + 1

@@ -333,6 +333,8 @@ def _target(turn: Turn, plan: Running, slots: dict[str, Slot | None]) -> Step | 
         return next_of(takes) or min(dropped, key=lambda one: one.day, default=None)
     if deed is not None or (step is not None and str(step.value).startswith("step.")):
         return step_named(turn, steps, deed or step)
+    if _says_skipped(turn) and turn.parse.terms.isdisjoint({"feed", "next"}):
+        return None
     return next_of(one for one in steps if one.kind == "feed")
 
 
@@ -469,7 +471,7 @@ def _recorded(plan: Running, event: Event, words: str, program_chosen: bool, war
     inputs = (plan.seed_day,)
     if not program_chosen:
         return Answer(RECORDED, words, inputs=inputs, events=(event,), asks=short_ask(plan.turn))
-    changed = plan.after(event, but=event.body["step"])
+    changed = plan.after(event, but=(event.body["step"],))
     upcoming = next_of(changed.steps)
     why = changed.why or (plan.chain(upcoming, changed.state) if upcoming else ())
     return Answer(

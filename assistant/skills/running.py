@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
@@ -134,14 +134,14 @@ class Running:
     def next(self) -> Step | None:
         return next_of(self.steps())
 
-    def after(self, *events: Event, but: str = "") -> Changed:
-        """What becomes of the program with those events: its steps, and every date that moves, except that of `but`."""
+    def after(self, *events: Event, but: Container[str] = ()) -> Changed:
+        """What becomes of the program with those events: its steps, and every date that moves, except those of `but`."""
         state = fold(self.state.name, (*self.state.live, *self.begun, *events))
         before, after = self.steps(), self.steps(state)
         lines: list[str] = []
         why: list[str] = []
         for old, new in zip(before, after, strict=True):
-            if new.id == but or new.care:
+            if new.id in but or new.care:
                 continue
             if new.open and new.day != old.day:
                 reason = new.moved_by or new.why

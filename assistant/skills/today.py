@@ -389,9 +389,8 @@ def _finding_words(turn: Turn, finding: Finding) -> str:
         words = f"{say(finding.margin, gap_unit)} {place} {limit}{say(finding.edge, unit)}"
     if finding.limit is not None:
         gap = abs(finding.limit - finding.value)
-        words += f", {say(gap, gap_unit)} short of the limit" if gap.magnitude else ", right at the limit"
-        if gap.magnitude or finding.margin.magnitude:
-            words += f" of {say(finding.limit, unit)}"
+        short = f"{words}, {say(gap, gap_unit)} short of" if gap.magnitude else "right at"
+        words = f"{short} the limit of {say(finding.limit, unit)}"
     why = f"; {finding.row['why']}" if "why" in finding.row else ""
     return f"{label} {say(finding.value, unit)}, {words} ({turn.short(finding.row['source'])}{why})"
 

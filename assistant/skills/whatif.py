@@ -67,7 +67,7 @@ def _moved(turn: Turn, now: Running, named: Slot, day: Slot | None) -> Answer:
     else:
         event = Event(kinds.MOVED, now.state.name, turn.parse.text, said, said, {**body, "day": day.amount.low})
         head = f"With the {step.title} on {day_words(day.amount.day)}"
-    changed = now.after(event, but=step.id)
+    changed = now.after(event, but=(step.id,))
     after = next(one for one in changed.steps if one.id == step.id)
     lines = list(changed.lines) or ["No other date moves."]
     if day is not None and after.state == DROPPED:

@@ -326,6 +326,19 @@ def of_that(needed: Any, price: Any, pack: Any = None) -> Any:
     return whole_bags(needed, pack, price)
 
 
+def of_that_by_weight(needed: Any, price: Any, pack: Any = None) -> Any:
+    """What a bare price comes to where it is that of a pound or of a gallon, not of a pack; None where it says of what.
+
+    >>> of_that_by_weight(Q(36, "lb"), Q(2.85, "USD"), Q(50, "lb")).to("USD")
+    <Quantity(102.6, 'USD')>
+
+    Source: common practice.
+    """
+    if pack is None or not price.check("[money]"):
+        return None
+    return cost_of(needed, price / Q(1, "lb" if needed.check("[mass]") else "gal"))
+
+
 def pack_on_area(money: Any, pack: Any, rate: Any) -> Any:
     """Cost of a packed product on an area: price / size of the pack x rate.
 

@@ -7,6 +7,7 @@ from itertools import pairwise
 from math import ceil
 from typing import Any
 
+from assistant.calculations.feed import phosphate_of, potash_of
 from assistant.units import Q
 
 
@@ -78,6 +79,38 @@ def pounds_per_acre(ppm: Any) -> Any:
     Source: nofa-conversions.
     """
     return ppm.to("") * _PLOW_LAYER
+
+
+def phosphate_per_acre(ppm: Any, wanted: Any = None) -> Any:
+    """Phosphate (P2O5) per acre of the plow layer from ppm of phosphorus, or what is short of the ppm wanted: x 2, as P2O5.
+
+    >>> round(phosphate_per_acre(Q(30, "ppm")).to("lb / acre"), 1)
+    <Quantity(137.5, 'pound / acre')>
+
+    Raises ValueError where the soil holds what is wanted.
+    Source: nofa-conversions.
+    """
+    return phosphate_of(pounds_per_acre(_short_of(ppm, wanted)))
+
+
+def potash_per_acre(ppm: Any, wanted: Any = None) -> Any:
+    """Potash (K2O) per acre of the plow layer from ppm of potassium, or what is short of the ppm wanted: x 2, as K2O.
+
+    >>> round(potash_per_acre(Q(60, "ppm"), Q(120, "ppm")).to("lb / acre"), 1)
+    <Quantity(144.6, 'pound / acre')>
+
+    Raises ValueError where the soil holds what is wanted.
+    Source: nofa-conversions.
+    """
+    return potash_of(pounds_per_acre(_short_of(ppm, wanted)))
+
+
+def _short_of(ppm: Any, wanted: Any) -> Any:
+    if wanted is None:
+        return ppm
+    if wanted <= ppm:
+        raise ValueError("The soil holds what is wanted already; none is short.")
+    return wanted - ppm
 
 
 def pounds_per_ton(ppm: Any) -> Any:

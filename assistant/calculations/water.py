@@ -12,15 +12,15 @@ from assistant.units import Q
 DAY: Any = Q(1, "day")
 
 
-def gallons_for_depth(depth: Any, area: Any) -> Any:
-    """Water for a depth over an area: depth x area.
+def gallons_for_depth(depth: Any, area: Any, plant_factor: Any = 1) -> Any:
+    """Water for a depth over an area: depth x area, x the crop coefficient where the depth is evapotranspiration.
 
     >>> round(gallons_for_depth(Q(1, "inch"), Q(10000, "sq_ft")).to("gal"), 0)
     <Quantity(6234.0, 'gallon')>
 
     Source: lawn-sense-run-time (prints 6,230 with 0.623).
     """
-    return depth * area
+    return depth * plant_factor * area
 
 
 def minutes_of_day(depth: Any, precipitation: Any) -> Any:

@@ -43,6 +43,9 @@ def fill(
     return parse
 
 
+_ASKED_BY_WEIGHT = ("asked.lb", "asked.kg", "asked.oz_weight")
+
+
 def _by_form(parse: Parse, entry: dict[str, Any], knowledge: Knowledge) -> Parse:
     """A product that comes in two forms, settled by a word for its form: `starter, granular`."""
     product = parse.slots.get("product")
@@ -53,6 +56,7 @@ def _by_form(parse: Parse, entry: dict[str, Any], knowledge: Knowledge) -> Parse
         knowledge.entry(f"products.{name.id.partition('.')[2]}.form") for name in parse.names if name.type == "product"
     }
     said |= {name.id.partition(".")[2] for name in parse.names if name.type == "form"}
+    said |= {"dry" for name in parse.names if name.id in _ASKED_BY_WEIGHT}
     for key in either or ():
         if knowledge.entry(f"products.{key}.form") in said - {None}:
             return parse.with_slot(replace(product, value=f"product.{key}"))
@@ -70,7 +74,8 @@ def _from(
     needed: bool,
 ) -> Slot | None:
     if origin == "context":  # an optional input is never brought in unasked
-        return carried.get(name) if needed or spec.get("carried") else None
+        held = carried.get(spec.get("context", name)) if needed or spec.get("carried") else None
+        return replace(held, name=name) if held else None
     if origin == "lawn" and lawn is not None:
         return lawn.day_zero if name == "seed_day" and parse.topic == "plan" else lawn.facts.get(name)
     if origin == "program" and name == "program" and lawn is not None and lawn.program:

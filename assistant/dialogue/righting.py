@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from assistant.dialogue.following import AGAIN, ASKING, TAKEN_UP
 from assistant.dialogue.lawns import lawn_called
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
-from assistant.parsing import changed
-from assistant.terms import Name, Parse
+from assistant.parsing import changed, dates
+from assistant.terms import Name, Parse, Slot
 
 if TYPE_CHECKING:
     from assistant.dialogue.session import Session
@@ -21,6 +22,8 @@ _WHAT = ("deed", "sight", "step", "product", "tank", "ingredients")  # names of 
 _WHERE = ("lawn", "place")
 _OTHERWISE = AGAIN | ASKING - {"first_cut"}  # it is told of another lawn too, or it asks; of the first cut it may tell
 _NOT_IT = re.compile(r"\b(?:not|wasn'?t|isn'?t|instead of) (?:(?:on|in|at) )?(?:the )?$", re.IGNORECASE)
+_DAY_OFF = re.compile(r"\b(?P<day>day|week|[a-z]+day) (?P<way>before|after|earlier|later)\b", re.IGNORECASE)
+_DAYS = ("happened_on", "seed_day")  # slots with the day of what was told
 _DENIES = re.compile(r"(?:no|not)\b,? ?(?:\d|the |it |on |at |just )", re.IGNORECASE)
 
 
@@ -35,6 +38,7 @@ def righted(parse: Parse, session: Session) -> tuple[Parse, tuple[Event, ...]] |
         return None
     found = changed(parse.text, before.intent, session.filled, session.vocabulary, session.now)
     found = {name: slot for name, slot in found.items() if name != "place" and session.filled.get(name) != slot}
+    found |= _other_day(parse.text, session.filled)
     where = [name for name in parse.names if name.type in _WHERE and not _NOT_IT.search(parse.text[: name.span[0]])]
     open_one = session.open_question
     if open_one is not None and set(found) == {open_one.slot}:
@@ -55,6 +59,22 @@ def righted(parse: Parse, session: Session) -> tuple[Parse, tuple[Event, ...]] |
         confidence=TAKEN_UP,
     )
     return made, of_lawn or tuple(told)
+
+
+def _other_day(text: str, held: dict[str, Slot]) -> dict[str, Slot]:
+    """`the Saturday before that`, `the day after`: counted from the day that was told."""
+    told = _DAY_OFF.search(text)
+    slot = next((held[name] for name in _DAYS if name in held and len(held[name].amounts) == 1), None)
+    if told is None or slot is None:
+        return {}
+    day, back = slot.amount.day, told["way"] in ("before", "earlier")
+    name = told["day"].lower()
+    if name in dates.DAYS:
+        apart = ((day.weekday() - dates.DAYS[name]) if back else (dates.DAYS[name] - day.weekday())) % 7 or 7
+    else:
+        apart = 7 if name == "week" else 1
+    other = (day - timedelta(days=apart) if back else day + timedelta(days=apart)).isoformat()
+    return {slot.name: Slot(slot.name, replace(slot.amount, low=other, high=other, assumed=""))}
 
 
 def _puts_right(parse: Parse) -> bool:

@@ -6,7 +6,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
-from assistant.answer import ANSWERED, ASKS, OUT_OF_SCOPE, RECORDED, REFUSED, Answer, Ask, amount_words, describe
+from assistant.answer import (
+    ANSWERED,
+    ASKS,
+    OUT_OF_SCOPE,
+    RECORDED,
+    REFUSED,
+    UNSURE,
+    Answer,
+    Ask,
+    amount_words,
+    describe,
+)
 from assistant.dialogue.facts import facts_told
 from assistant.dialogue.filling import ask_for, fill, missing
 from assistant.dialogue.following import between, earlier_question, followed, left
@@ -29,6 +40,7 @@ _ADD_WEATHER = "weather add "
 CARRIED_TURNS = 3  # a slot of an earlier question is taken up for so many turns
 _MEASURED = {"lb": "mass", "oz": "mass", "kg": "mass", "g": "mass", "ton": "mass", "floz": "volume", "gal": "volume",
     "gallon": "volume", "qt": "volume", "L": "volume", "mL": "volume", "cu_yd": "volume", "cu_ft": "volume"}  # fmt: skip
+_NOTHING_KEPT = (REFUSED, OUT_OF_SCOPE, UNSURE, ASKS)
 _TRAIL = 30  # questions that can be gone back to
 
 
@@ -60,7 +72,7 @@ class Session:
     turns: int = 0
     about: str = ""
     weather: Weather | None = None  # tables of the user's places
-    refused: bool = False  # whether the last line was refused, and so recorded nothing
+    refused: bool = False  # whether the last line came to nothing: refused, not understood, or asked back
     taking_back: tuple[Event, ...] = ()  # what the line in hand takes the place of; it counts for nothing any more
     _vocabulary: Vocabulary | None = None
     _lawns: tuple[str, ...] | None = None
@@ -392,7 +404,7 @@ def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Se
 
 
 def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session) -> None:
-    session.refused = answer.status == REFUSED
+    session.refused = answer.status in _NOTHING_KEPT and not answer.events
     if parse.intent == "out_of_scope" and parse.found:
         session.open_question = OpenQuestion(parse, "entry", parse.found)
     elif answer.asks and parse.intent in session.vocabulary.intents:

@@ -36,7 +36,22 @@ _STOPS_A_NAME = {
     "a",
     "an",
 }
-_MOVED = {"push", "pushed", "move", "moved", "bump", "bumped", "delay", "delayed", "postpone", "slide", "shift", "bring", "back", "forward"}
+_MOVED = {
+    "push",
+    "pushed",
+    "move",
+    "moved",
+    "bump",
+    "bumped",
+    "delay",
+    "delayed",
+    "postpone",
+    "slide",
+    "shift",
+    "bring",
+    "back",
+    "forward",
+}
 _SIZE_MARKS = {"x", "by", "*"}
 _BOUNDS = {
     "at most": ("no more than", "not more than", "at most", "under", "less than", "up to", "below", "max", "maximum", "at or below", "not over"),

@@ -27,8 +27,8 @@ _MONTHS = {name: n for n, name in enumerate(_MONTH_NAMES, 1)}
 _MONTHS |= {name[:3]: n for n, name in enumerate(_MONTH_NAMES, 1)} | {"sept": 9}
 MONTHS = frozenset(_MONTHS)
 _DAY_NAMES = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
-_DAYS = {name: n for n, name in enumerate(_DAY_NAMES)}
-_DAYS |= {"mon": 0, "tue": 1, "tues": 1, "weds": 2, "thu": 3, "thur": 3, "thurs": 3, "fri": 4, "sat": 5}
+DAYS = {name: n for n, name in enumerate(_DAY_NAMES)}
+DAYS |= {"mon": 0, "tue": 1, "tues": 1, "weds": 2, "thu": 3, "thur": 3, "thurs": 3, "fri": 4, "sat": 5}
 _NEAR = {
     "today": 0,
     "tonight": 0,
@@ -95,7 +95,7 @@ _SPANS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7}
 
 
 # every word that can stand in a date: none of them is a typing error
-WORDS = frozenset({*_MONTHS, *_DAYS, *_NEAR, *_THIS, *_SPANS, *_ORDINALS, *_HOLIDAYS, *_FIXED})
+WORDS = frozenset({*_MONTHS, *DAYS, *_NEAR, *_THIS, *_SPANS, *_ORDINALS, *_HOLIDAYS, *_FIXED})
 _WEIGHED = {"lb", "lbs", "pound", "pounds", "#", "oz", "ounces", "gal", "gallons", "kg"}
 _NOT_SINCE = {"hasnt", "havent", "hadnt", "no", "nothing", "never", "without"}
 _REACH_OF_NOT = 4  # words from it to the span of time
@@ -273,12 +273,12 @@ def _weekday(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | N
     turn = ""
     if word in ("next", "last", "this", "coming", "past"):
         turn, j = word, i + 1
-    if turn in ("next", "last") and _text(tokens, j) == "week" and _text(tokens, j + 1) not in _DAYS:
+    if turn in ("next", "last") and _text(tokens, j) == "week" and _text(tokens, j + 1) not in DAYS:
         return _made(today + timedelta(days=7 if turn == "next" else -7), "a week from today"), j + 1
     if turn in ("this", "next") and _text(tokens, j) == "weekend":
         ahead = (5 - today.weekday()) % 7
         return _made(today + timedelta(days=ahead), "the Saturday"), j + 1
-    target = _DAYS.get(_text(tokens, j))
+    target = DAYS.get(_text(tokens, j))
     if target is None:
         return None
     ahead = (target - today.weekday()) % 7

@@ -130,6 +130,7 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
     line.names += asked
     line.starts = [place for place in range(len(tokens)) if vocabulary.begins.at(tokens, place, line.words)]
     _without_its_end(line)
+    _moved_back(line)
     _past_days(line, now)
     _in_metric(line)
     for reading in line.amounts:
@@ -176,7 +177,11 @@ def _sites(tokens: list[Token], vocabulary: Vocabulary) -> list[tuple[int, int]]
         if any(term.startswith("lawn.") for term in meaning):
             place = known  # a lawn on record
             continue
-        end = _address(tokens, words, place, vocabulary) or _sized(tokens, words, place, vocabulary, bool(found))
+        end = (
+            _address(tokens, words, place, vocabulary)
+            or _sized(tokens, words, place, vocabulary, bool(found))
+            or _worked_on(tokens, words, place, vocabulary)
+        )
         if end:
             found.append((place, end))
         place = max(place + 1, end)
@@ -231,10 +236,11 @@ def _address(tokens: list[Token], words: list[str], place: int, vocabulary: Voca
 
 
 def _sized(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabulary, among: bool) -> int:
-    """Where a name ends that begins here and has its size right behind it: `fern 5.2k tttf`, `add birch 4.5k and cedar 12k`;
-    0 where it is a word that is known, and no other such name stands before it (`among`)."""
+    """Where a name ends that begins here and has its size right behind it, or that of a part of it: `fern 5.2k tttf`, `add
+    birch 4.5k and cedar 12k`, `smith front 4.2k back 6k`; 0 where it is a word that is known, and no other such name stands before it (`among`)."""
     before = words[place - 1] if place else ""
-    size = place + 1
+    part = words[place + 1 : place + 2] and vocabulary.meanings.at(tokens, place + 1, words)
+    size = place + 2 if part and any(term.startswith("place.") for term in part[0]) else place + 1
     if tokens[place].kind != "word" or (before and before not in _BEFORE_A_NAME) or size + 1 >= len(words):
         return 0
     word = words[place]
@@ -248,7 +254,20 @@ def _sized(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabu
     own = word in vocabulary.street_names or (not vocabulary.knows(word) and vocabulary.corrected(word) == word)
     own = own or (among and word not in vocabulary.small)
     plain = vocabulary.meanings.at(tokens, place, words) or vocabulary.measures.at(tokens, place, words)
-    return size if own and not plain and (thousands or area) else 0
+    return place + 1 if own and not plain and (thousands or area) else 0
+
+
+def _worked_on(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabulary) -> int:
+    """Where a name ends that is said of work done there, else 0: `seeded jones today`, `mowed smith's on friday`; a word that
+    is no word of ours, nor one mistyped. What was sprayed or put down so may be a product, and is none."""
+    if not place or words[place - 1] not in _WORKED or tokens[place].kind != "word":
+        return 0
+    word = words[place].removesuffix("'s")
+    own = len(word) >= _SHORTEST_NAME and not vocabulary.knows(word) and vocabulary.corrected(word) == word
+    behind = words[place + 1 : place + 2]
+    ends = not behind or behind[0] in _BEHIND_A_NAME or tokens[place + 1].kind == "number"
+    plain = word in vocabulary.ordinary and word not in vocabulary.street_names
+    return place + 1 if own and ends and not plain else 0
 
 
 def _numbered(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabulary) -> int:
@@ -290,13 +309,14 @@ def _corrected(
         glued = place + 1 < len(tokens) and tokens[place + 1].kind == "number" and not tokens[place + 1].spaced
         if word == "w" and glued:
             word = "wind"  # 58F w12
+        word = _meant_before_a_figure(tokens, place) or word
         whole = vocabulary.spelled.get(token.text + tokens[place + 1].text) if glued else None
         if whole:
             written_with = place + 1
             made.append(replace(token, text=whole, end=tokens[written_with].end))
             continue
         if word != token.text:
-            token = replace(token, text=word)
+            token = replace(token, text=word, kind="word")
         elif token.kind == "word" and not (
             place and text[token.start].isupper() and not text[token.start : token.end].isupper()
         ):
@@ -306,6 +326,17 @@ def _corrected(
             token = replace(token, text=word)
         made.append(token)
     return made, told
+
+
+def _meant_before_a_figure(tokens: list[Token], place: int) -> str:
+    """What a short word means for the figure behind it: the 4 of `bags 4 12k` is `for`, the min of `max 75 min 55` no minute."""
+    texts = [token.text for token in tokens[max(0, place - 3) : place + 2]]
+    if len(tokens) < place + 2 or tokens[place + 1].kind != "number" or not place:
+        return ""
+    before = tokens[place - 1].text
+    if tokens[place].text == "4" and tokens[place].spaced and tokens[place + 1].spaced and before in _COUNTED_FOR:
+        return "for"
+    return "minimum" if tokens[place].text == "min" and _MAX.intersection(texts) else ""
 
 
 def _name_things(line: Line, vocabulary: Vocabulary, taken: set[int]) -> None:
@@ -369,6 +400,36 @@ _BEFORE_A_NAME = {
     "called",
     "named",
 }  # a name of a lawn may stand behind
+_WORKED = {
+    "seeded",
+    "overseeded",
+    "reseeded",
+    "sowed",
+    "mowed",
+    "cut",
+    "aerated",
+    "dethatched",
+    "tilled",
+    "watered",
+    "limed",
+}
+_BEHIND_A_NAME = {
+    ",",
+    ".",
+    ";",
+    ":",
+    "today",
+    "yesterday",
+    "this",
+    "last",
+    "on",
+    "at",
+    "with",
+    "and",
+    "front",
+    "back",
+    *dates.DAYS,
+}
 _BOUNDS = {"under", "below", "above", "within", "beyond", "nearly", "almost", "upto"}
 _OF_VERBS = ("ed", "ing", "ly")
 _SHORTEST_NAME = 3  # letters: `12k:` is none
@@ -387,6 +448,26 @@ _OF_PLACES = {"place", "lawn"}
 _SIDES = {"side", "sides", "middle"}  # no names of lawns where they stand alone
 _IS = {"is", "=", ":", "about", "at", "has"}
 _TOLD_SIZE = {"is", "=", ":", "takes", "covers"}
+_HEAT = {"max", "min", "maximum", "minimum", "high", "low", "hi", "lo", "tmax", "tmin", "base", "mean"}
+_WAS = {"was", "were"}
+_COUNTED_FOR = {
+    "bag",
+    "bags",
+    "seed",
+    "starter",
+    "lbs",
+    "lb",
+    "pounds",
+    "much",
+    "many",
+    "fert",
+    "fertilizer",
+    "lime",
+    "oz",
+}
+_MAX = {"max", "maximum", "high", "hi", "tmax"}
+_MOVED = {"~moved", "~moved_it"}
+_BACK, _ARTICLES = "place.back", {"the", "my", "our"}
 _FULL = {"tons", "full", "overrun", "infested", "loaded", "choked", "invaded", "ton", "taken"}
 _OF_WEEDS = 5  # words back from a grass
 _TURNED_DOWN = {"species", "product", "ingredients"}
@@ -398,10 +479,17 @@ def _without_its_end(line: Line) -> None:
     line.amounts = [one for one in line.amounts if not (one.amount.kind == "date" and one.start in weather)]
 
 
+def _moved_back(line: Line) -> None:
+    """`push it back two days`: where something is moved the back is a lawn only with its article."""
+    if not line.terms.isdisjoint(_MOVED):
+        line.names = [one for one in line.names if one[0].id != _BACK or line.words[one[1] - 1] in _ARTICLES]
+
+
 def _past_days(line: Line, now: Now) -> None:
     """A day without a year or week that was spoken of in the past lies in the past."""
     done = any(name.type == "deed" for name, _, _ in line.names)  # told in the past tense
-    if not (done or line.terms & _PAST) or line.terms & _TO_COME:
+    corrected = "~put_right" in line.terms and not _WAS.isdisjoint(line.words)  # no, it was friday
+    if not (done or corrected or line.terms & _PAST) or line.terms & _TO_COME:
         return
     for place, reading in enumerate(line.amounts):
         amount = reading.amount
@@ -432,6 +520,9 @@ def _in_metric(line: Line) -> None:
         amount = reading.amount
         if amount.kind == "size" and amount.assumed == "feet":
             line.amounts[place] = replace(reading, amount=replace(amount, units=("m",), assumed="metres"))
+        of_heat = not _HEAT.isdisjoint(line.words[max(0, reading.start - 1) : reading.start + 1])
+        if amount.kind == "number" and of_heat and any(one.amount.units == ("degC",) for one in line.amounts):
+            line.amounts[place] = replace(reading, amount=replace(amount, kind="temperature", units=("degC",)))
         if amount.kind == "temperature" and amount.assumed == FAHRENHEIT and float(amount.high) <= HOT_IN_CELSIUS:
             line.amounts[place] = replace(reading, amount=replace(amount, units=("degC",), assumed="Celsius"))
 
@@ -559,10 +650,16 @@ def _beside_places(line: Line) -> None:
         for place, reading in enumerate(line.amounts)
         if reading.start in ends or (reading.start - 1 in ends and line.words[reading.start - 1] in _IS)
     ]
-    last = line.amounts[behind[-1]].amount if behind else None
-    if last is None or last.kind != "area":
+    told = [place for place in behind if line.amounts[place].amount.kind == "area"]
+    if not told:
         return
-    for place in behind[:-1]:
+    last = line.amounts[told[-1]].amount
+    for place in behind[behind.index(told[-1]) + 1 :]:  # `front 3.2k, back 4.8k, side 900`
+        amount = line.amounts[place].amount
+        if amount.kind == "number" and amount.single and amount.low >= _FOOTAGE:
+            feet = replace(amount, kind="area", units=("sq_ft",), assumed=f"{AS_ANOTHER}{last.text}")
+            line.amounts[place] = replace(line.amounts[place], amount=feet)
+    for place in behind[: behind.index(told[-1])]:
         amount = line.amounts[place].amount
         if amount.kind == "number" and amount.single:
             times = 1000 if last.assumed.startswith("k ") and amount.low < 1000 else 1

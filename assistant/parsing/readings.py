@@ -153,7 +153,7 @@ _NAMED_BEFORE = 5  # words from `ph` to its figure
 def wanted_ph(readings: list[Reading], tokens: list[Token]) -> list[Reading]:
     """The second of two pH values is the one wanted: `from pH 5.4 to 6.5`, `pH 5.8, target pH 6.5`; and one is the buffer's:
     `pH 5.6 buffer pH 6.5`."""
-    if not any(token.text == "ph" for token in tokens):
+    if not any(token.text == "ph" or token.text in _BUFFERED for token in tokens):
         return readings
     told = any(reading.amount.kind == "ph" for reading in readings)
     made: list[Reading] = []

@@ -17,6 +17,30 @@ _BETWEEN_SHARE = _OFF | {"for", "the", "about", "maybe", "roughly"}
 _INSTEAD = ({"not"}, {",", "not"})
 _SLASHED = re.compile(r"(\d) ?/ ?(\d{1,2})")
 _BUT = {",", "but", "it's", "its", "it", "is"}
+_WAIT = {"wait", "scratch", "sorry", "actually", "rather"}
+_BESIDE_WAIT = {
+    "no",
+    "it",
+    "its",
+    "it's",
+    "is",
+    "was",
+    "that",
+    "more",
+    "like",
+    "about",
+    "closer",
+    "to",
+    "i",
+    "mean",
+    "make",
+    "um",
+    "uh",
+    "well",
+    ",",
+    ".",
+    "-",
+}
 _THOUSAND = 1000
 _SMALL = 100  # thousands of square feet that are said without their sign
 _ROW_BETWEEN = {",", "and", "&"}
@@ -31,6 +55,9 @@ def revised(readings: list[Reading], words: list[str]) -> list[Reading]:
         less = _less_a_share(made[-1], reading, between) if made and not instead else None
         if made and _taken_back(made[-1], reading, words):
             made[-1] = Reading(reading.amount, made[-1].start - 1, reading.end)
+            continue
+        if made and (put_right := _put_right(made[-1], reading, between)):
+            made[-1] = put_right
             continue
         if instead or less:
             made[-1] = instead or less  # type: ignore[assignment]
@@ -58,8 +85,8 @@ def _joined(first: Reading, second: Reading, amount: Amount) -> Reading:
 def _instead(said: Reading, other: Reading, between: list[str]) -> Reading | None:
     """`5 lb not 6 per thousand`: the first figure, in the measure that is told behind the second."""
     a, b = said.amount, other.amount
-    if set(between) not in _INSTEAD or (a.kind == "date") != (b.kind == "date"):
-        return None
+    if set(between) not in _INSTEAD or ((a.kind == "date") != (b.kind == "date") and b.kind != "number"):
+        return None  # `12 September, not 13`: the number is a day too
     if a.kind == b.kind or b.kind == "number":
         return _joined(said, other, a)
     if a.kind == "number" or (
@@ -75,6 +102,17 @@ def _taken_back(said: Reading, other: Reading, words: list[str]) -> bool:
     """`not 5k, 6k`: the second figure alone."""
     denied = said.start and words[said.start - 1] == "not" and said.amount.kind != "date"
     return bool(denied) and said.amount.kind == other.amount.kind and set(words[said.end : other.start]) <= _BUT
+
+
+def _put_right(said: Reading, other: Reading, between: list[str]) -> Reading | None:
+    """`1,500 sq ft no wait it's 1,800`: the second figure, in the measure of the first where it has none."""
+    if not _WAIT.intersection(between) or not set(between) <= _WAIT | _BESIDE_WAIT:
+        return None
+    a, b = said.amount, other.amount
+    if a.kind == b.kind and (a.per, a.of) == (b.per, b.of):
+        return _joined(said, other, b)
+    measured = b.kind == "number" and not isinstance(a.low, (tuple, str))
+    return _joined(said, other, replace(a, low=b.low, high=b.high, text=b.text)) if measured else None
 
 
 def _less_a_share(whole: Reading, share: Reading, between: list[str]) -> Reading | None:

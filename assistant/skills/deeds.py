@@ -11,7 +11,7 @@ from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask, amo
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.program import BEFORE_SEED, DROPPED, DUE, Step, next_of
-from assistant.lawn.state import fold
+from assistant.lawn.state import LawnState, fold
 from assistant.skills.labels import NUTRIENTS
 from assistant.skills.running import SEED_DAY, Running, days, each, running, short_ask, step_named, when
 from assistant.skills.turn import Turn
@@ -137,7 +137,7 @@ def _step(turn: Turn, plan: Running, target: Step, slots: dict[str, Slot | None]
     since = f"day {age}" if age >= 0 else f"{-age} day{'s' if age < -1 else ''} before seed day"
     cautions, sources = _against_law(turn, plan, target, event)
     told = [row for row in event.body["put"] if row["said"]]
-    down = _went_down(slots, plan.state.facts.get("area")) if told else None
+    down = _went_down(slots, _area(slots, plan.state)) if told else None
     words = f"{title} done on {day_words(day)}, {since}{offset}{f': {_feed_words(down, slots)}' if down else ''}."
     answer = _recorded(plan, event, words, chosen, (*_uncounted(event, slots), *_too_early(plan, target)))
     return replace(answer, cautions=cautions, sources=(*answer.sources, *turn.cite(*sources)))
@@ -198,7 +198,7 @@ def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
         return Answer(REFUSED, f"{day_words(day)} is still to come; it is recorded once it is done.")
     title = turn.knowledge.name(str(slot.value))
     body = {"what": str(slot.value), "title": title, **_body(slots)}
-    down = _went_down(slots, turn.lawn.facts.get("area") if turn.lawn else None)
+    down = _went_down(slots, _area(slots, turn.lawn))
     if slots.get("analysis"):
         body["put"] = [_told_amount(str(slot.value), down, slots)] if down else []
         title = body["title"] = _feed_words(down, slots)
@@ -244,7 +244,7 @@ def _put(plan: Running, target: Step, slots: dict[str, Slot | None]) -> list[dic
     """What the step put down: the amount that was told, of its first product; else the program's rate over the lawn."""
     from assistant.knowledge_base import row_of
 
-    area = plan.state.facts.get("area")
+    area = _area(slots, plan.state)
     told, product = _went_down(slots, area), slots.get("product")
     if slots.get("analysis") and told is None:
         return []  # another product than the program's, and nobody said how much of it
@@ -273,6 +273,11 @@ def _went_down(slots: dict[str, Slot | None], area: Slot | None) -> Amount | Non
     if rate is None or rate.origin != "said" or area is None:
         return None
     return _over_area(rate.amount, area)
+
+
+def _area(slots: dict[str, Slot | None], lawn: LawnState | None) -> Slot | None:
+    """The ground that it went on: told with it, else all of the lawn."""
+    return slots.get("area") or (lawn.facts.get("area") if lawn else None)
 
 
 def _over_area(rate: Amount, area: Slot) -> Amount:

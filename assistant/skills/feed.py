@@ -26,6 +26,7 @@ from assistant.skills.turn import Turn
 from assistant.terms import Amount, Analysis, Range, Slot, over_range
 
 PER = "1000 sq_ft"
+_OF_WATER = ("gal", "L")  # so much of them on an area is water and all
 
 
 def amount(
@@ -50,7 +51,8 @@ def amount(
     rate = replace(rate, value=_settled(rate.amount, said_form))
     unit, per = rate.amount.unit, rate.amount.per
     needed = over_range(spread_at, rate.q, size)
-    name = turn.knowledge.name(str((tank or product).value)) if tank or product else "product"  # type: ignore[union-attr]
+    unnamed = "spray mix" if unit in _OF_WATER else "product"
+    name = turn.knowledge.name(str((tank or product).value)) if tank or product else unnamed  # type: ignore[union-attr]
     rows = [*area_working(area, size, say), f"{say(size, 'sq_ft')} x {say(rate.q, unit, per)} = {say(needed, unit)}"]
     figures = [turn.figure("product", needed, unit, of="product")]
     headline = f"{say(needed, unit)} of {name}"

@@ -64,6 +64,8 @@ def lime(
         pure, how, source, notes = _pure_lime(turn, ph, goal, texture, acidity, buffer)
     except BelowTable as problem:
         return Answer(REFUSED, f"{problem} Nothing was recorded.", inputs=inputs)
+    if buffer and high_end(pure).magnitude <= 0:
+        return _buffer_takes_none(turn, ph, goal, buffer, inputs)
     rate = over_range(lime_for_cce, pure, neutralizing.q) if neutralizing else pure
     rows = [f"{how} = {turn.say(pure, 'lb', _PER)} of pure lime"]
     if neutralizing:
@@ -80,6 +82,21 @@ def lime(
         working=answer.working,
         inputs=inputs,
         sources=turn.cite(source, *(_row(turn, "lime.at_once").source,)),
+    )
+
+
+def _buffer_takes_none(turn: Turn, ph: Slot, goal: Slot, buffer: Slot, inputs: tuple[Slot, ...]) -> Answer:
+    """A buffer that lost nothing of its pH: by it there is no acidity to lime away, though the soil is below its goal."""
+    return Answer(
+        ANSWERED,
+        f"No lime by a Mehlich buffer pH of {_points(buffer)}: it starts at 6.6, so it found no acidity to lime away",
+        figures=(turn.figure("lime", Q(0.0, "lb") / Q(1000, "sq_ft"), "lb", _PER, "lime"),),
+        lines=(
+            f"The soil's own pH {_points(ph)} is below {_points(goal)}. If the lab's buffer is another one (SMP, Sikora), it is "
+            "read otherwise: take the lab's own figure, or tell me the texture.",
+        ),
+        inputs=inputs,
+        sources=turn.cite("ncda-buffer"),
     )
 
 

@@ -22,7 +22,7 @@ WRITTEN = {
 METRIC = {
     "floz": "mL", "gal": "L", "qt": "L", "pt": "mL", "tbsp": "mL", "tsp": "mL", "cup": "mL",
     "lb": "kg", "oz": "g", "ton": "kg", "sq_ft": "m**2", "sq_yd": "m**2", "acre": "ha",
-    "ft": "m", "inch": "cm", "yd": "m", "mph": "kph", "degF": "degC", "delta_degF": "delta_degC",
+    "ft": "m", "inch": "cm", "yd": "m", "mph": "kph", "degF": "degC", "delta_degF": "delta_degC", "delta_degF * day": "delta_degC * day",
     "1000 sq_ft": "100 m**2", "cu_yd": "m**3", "cu_ft": "L", "inch / hour": "mm / hour",
 }  # fmt: skip
 US = {"mL": "floz", "L": "gal", "kg": "lb", "g": "oz", "m**2": "sq_ft", "ha": "acre", "m": "ft", "cm": "inch",

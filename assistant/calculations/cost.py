@@ -316,14 +316,12 @@ def of_that(needed: Any, price: Any, pack: Any = None) -> Any:
     >>> of_that(Q(62, "lb"), Q(27.5, "USD"), Q(50, "lb"))
     <Quantity(55.0, 'USD')>
 
-    Raises ValueError where a price of one pack comes without its size.
+    None for the price of one pack without its size.
     Source: common practice.
     """
     if not price.check("[money]"):
         return cost_of(needed, price)
-    if pack is None:
-        raise ValueError("That is the price of one; say what one holds too, for example $64 a bag, 50 lb bags.")
-    return whole_bags(needed, pack, price)
+    return None if pack is None else whole_bags(needed, pack, price)
 
 
 def of_that_by_weight(needed: Any, price: Any, pack: Any = None) -> Any:
@@ -334,7 +332,7 @@ def of_that_by_weight(needed: Any, price: Any, pack: Any = None) -> Any:
 
     Source: common practice.
     """
-    if pack is None or not price.check("[money]"):
+    if not price.check("[money]"):
         return None
     return cost_of(needed, price / Q(1, "lb" if needed.check("[mass]") else "gal"))
 

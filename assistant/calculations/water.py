@@ -222,6 +222,17 @@ def area_kept_wet_daily(flow: Any, time: Any, need: Any) -> Any:
     return flow * time / (need * Q(1, "day"))
 
 
+def positions_by_area(area: Any, cover: Any) -> Any:
+    """Positions of a sprinkler where it is known what one covers, not rounded.
+
+    >>> positions_by_area(Q(6000, "sq_ft"), Q(1500, "sq_ft"))
+    <Quantity(4.0, 'dimensionless')>
+
+    Source: common practice.
+    """
+    return area / cover
+
+
 def positions(covers: Sequence[Any], lawn: Sequence[Any]) -> Any:
     """How often a sprinkler is set to cover a lawn: whole positions along x whole positions across, the better way round.
 

@@ -1,4 +1,4 @@
-"""What a line tells of a lawn, as an event: only from questions whose file says so (`keeps`)."""
+"""What a line tells of a lawn, as an event: only from questions whose file says so (`keeps`, `keeps_first`)."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ def facts_told(parse: Parse, session: Session, lawn: str) -> Event | None:
     """One event with every fact that this line said of the lawn; None where it said none that is new."""
     entry = session.vocabulary.intents.get(parse.intent)
     said = {name: slot for name, slot in parse.slots.items() if slot.origin == "said"}
-    told = [name for name in entry["keeps"] if name in said] if entry else []
-    if not told:  # most lines: their lawn's journal is not read again
+    told = [name for name in (*entry["keeps"], *entry["keeps_first"]) if name in said] if entry else []
+    if entry is None or not told:  # most lines: their lawn's journal is not read again
         return None
     state = session.state(lawn)
     known = state.facts if state else {}
@@ -26,7 +26,7 @@ def facts_told(parse: Parse, session: Session, lawn: str) -> Event | None:
     for name in told:
         slot = said[name]
         value = _canonical(slot)
-        if name in known and _same(known[name].value, value):
+        if name in known and (name not in entry["keeps"] or _same(known[name].value, value)):
             continue
         facts[name] = fact_to_plain(value, "" if isinstance(value, Amount) else session.knowledge.name(value))
     if not facts:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from assistant.lawn.events import UNDONE
 from assistant.lawn.state import is_of
-from assistant.terms import Name, Parse
+from assistant.terms import Name, Parse, capital
 
 if TYPE_CHECKING:
     from assistant.dialogue.session import Session
@@ -197,11 +197,13 @@ def _lawns_named(parse: Parse, session: Session, begins: bool) -> tuple[str, ...
             if key in session.given.lower().split():
                 found.append(session.given)
                 continue
-            held = [lawn for lawn in session.lawns if key in lawn.lower().split() and lawn.startswith(session.given)]
+            site = _site(parse)
+            whole = session.given or (lawn_named(capital(site), session.lawns) if site else "")
+            held = [lawn for lawn in session.lawns if key in lawn.lower().split() and lawn.startswith(whole)]
             if len(held) == 1:
                 found.append(held[0])
             elif begins and not held:
-                found.append(f"{session.given}, {key}" if session.given else _PLACE_LAWNS.get(key, f"{key} lawn"))
+                found.append(f"{whole}, {key}" if whole else _PLACE_LAWNS.get(key, f"{key} lawn"))
     return tuple(dict.fromkeys(found))
 
 

@@ -6,13 +6,13 @@ What is offered instead is worded with the user's own figures, so that it can be
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
-from assistant.answer import ANSWERED, OUT_OF_SCOPE, REFUSED, UNSURE, Answer
+from assistant.answer import ANSWERED, OUT_OF_SCOPE, REFUSED, UNSURE, Answer, Figure
 from assistant.knowledge_base.words import OF_INTENTS
 from assistant.parsing import OF_ENTRIES, STORY, Vocabulary, close
 from assistant.parsing.reading import read
 from assistant.terms import Amount, Now, Parse
-from assistant.wording import written
 
 _ALWAYS = ("seed.amount", "feed.amount", "plan.next")
 _NAMES_KEPT = ("species", "product", "place", "ingredients", "state")
@@ -61,10 +61,11 @@ def in_doubt(parse: Parse, vocabulary: Vocabulary) -> str:
     return f"{words} Say it in other words if this is not it."
 
 
-def passed_over(parse: Parse, answer: Answer) -> str:
-    """The figures of a line that its sum did not use, said so that a misreading is seen."""
+def passed_over(parse: Parse, answer: Answer, kept: bool) -> str:
+    """The figures of a line that its sum did not use, or that were not kept of it, said so that a misreading is seen."""
     story = len(parse.text.split()) > STORY
-    if answer.status != ANSWERED or not answer.figures or parse.intent in OF_ENTRIES or story:
+    worked_out = answer.status == ANSWERED and answer.figures
+    if not (worked_out or kept) or parse.intent in OF_ENTRIES or story:
         return ""
     taken = [amount for slot in (*parse.slots.values(), *answer.inputs) for amount in slot.amounts]
     left = [
@@ -72,7 +73,10 @@ def passed_over(parse: Parse, answer: Answer) -> str:
         for amount in parse.amounts
         if amount.kind not in _NEVER_USED and not any(_holds(one, amount) for one in taken)
     ]
-    return f"Not used: {', '.join(dict.fromkeys(left))}." if left else ""
+    if kept:
+        held = {value for slot in parse.slots.values() for value in slot.values}
+        left += [name.text for name in parse.names if name.type == "species" and name.id not in held]
+    return f"Not {'kept' if kept else 'used'}: {', '.join(dict.fromkeys(left))}." if left else ""
 
 
 def _holds(taken: Amount, amount: Amount) -> bool:
@@ -125,17 +129,17 @@ def cannot_tell(problem: Exception) -> Answer:
     )
 
 
-def in_all(given: Sequence[tuple[Parse, Answer]]) -> str:
-    """What the answers to one line come to together, where each says how much of the same thing goes down."""
+def in_all(given: Sequence[tuple[Parse, Answer]]) -> Figure | None:
+    """What the answers to one line come to together, where each says how much of the same thing goes down; else None."""
     firsts = [answer.figures[0] for _, answer in given if answer.status == ANSWERED and answer.figures]
     kinds = {
         (parse.intent, *(parse.slots[name].value for name in _THINGS if name in parse.slots)) for parse, _ in given
     }
     measures = {(figure.label, figure.of, figure.unit, figure.per) for figure in firsts}
     if len(firsts) < max(2, len(given)) or len(kinds) > 1 or len(measures) > 1:
-        return ""
+        return None
     first = firsts[0]
     if first.per or not first.of or not first.unit:
-        return ""
+        return None
     low, high = sum(figure.low for figure in firsts), sum(figure.high for figure in firsts)
-    return f"{'Both' if len(firsts) == 2 else 'All'} together: {written(low, high, first.unit)} of {first.of}."
+    return replace(first, low=low, high=high, label="both together" if len(firsts) == 2 else "all together")

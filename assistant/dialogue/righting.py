@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 _TOLD_BY = {"plan.log", "plan.seen", "plan.tell", "plan.start", "plan.resown"}  # what these tell is put right
 _WHAT = ("deed", "sight", "step", "product", "tank", "ingredients")  # names of what was done
+_A_FEED = "product.fertilizer"  # `that feed was the 12th` names no other one
 _WHERE = ("lawn", "place")
 _OTHERWISE = AGAIN | ASKING - {"first_cut"}  # it is told of another lawn too, or it asks; of the first cut it may tell
 _NOT_IT = re.compile(r"\b(?:not|wasn'?t|isn'?t|instead of) (?:(?:on|in|at) )?(?:the )?$", re.IGNORECASE)
@@ -86,7 +87,7 @@ def _puts_right(parse: Parse) -> bool:
 def _names_another(parse: Parse, before: Parse) -> bool:
     """True where another deed is named than the one that was told: a line of its own."""
     known = {name.id for name in before.names}
-    return any(name.type in _WHAT and name.id not in known for name in parse.names)
+    return any(name.type in _WHAT and name.id not in {*known, _A_FEED} for name in parse.names)
 
 
 def _told_of(lawn: Name, last: Event, session: Session) -> tuple[Event, ...]:

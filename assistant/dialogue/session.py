@@ -15,6 +15,7 @@ from assistant.answer import (
     UNSURE,
     Answer,
     Ask,
+    Figure,
     amount_words,
     describe,
 )
@@ -35,12 +36,13 @@ from assistant.parsing import LONGEST_LINE, Vocabulary, parse_line
 from assistant.skills import answer_of
 from assistant.skills.turn import Turn
 from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, Amount, Now, Parse, Slot, capital
+from assistant.wording import written
 
 _ADD_WEATHER = "weather add "
 CARRIED_TURNS = 3  # a slot of an earlier question is taken up for so many turns
 _MEASURED = {"lb": "mass", "oz": "mass", "kg": "mass", "g": "mass", "ton": "mass", "floz": "volume", "gal": "volume",
     "gallon": "volume", "qt": "volume", "L": "volume", "mL": "volume", "cu_yd": "volume", "cu_ft": "volume"}  # fmt: skip
-_NOTHING_KEPT = (REFUSED, OUT_OF_SCOPE, UNSURE, ASKS)
+_NOTHING_KEPT = (REFUSED, OUT_OF_SCOPE, UNSURE)
 _TRAIL = 30  # questions that can be gone back to
 
 
@@ -195,8 +197,16 @@ def turn(line: str, session: Session) -> Iterator[tuple[Parse, Answer]]:
             if len(each) > 1 and answer.status == ANSWERED and answer.figures:
                 answer = replace(answer, headline=f"{capital(session.about)}: {answer.headline}")
             given.append((read, answer))
-            total = in_all(given) if one is each[-1] and place == len(parses) - 1 else ""
-            yield read, replace(answer, lines=(*answer.lines, total)) if total else answer
+            total = in_all(given) if one is each[-1] and place == len(parses) - 1 else None
+            yield read, _with_total(answer, total, session) if total else answer
+
+
+def _with_total(answer: Answer, total: Figure, session: Session) -> Answer:
+    """The last of several answers with what all of them come to, which the next question may be about."""
+    words = f"{capital(total.label)}: {written(total.low, total.high, total.unit)} of {total.of}"
+    for slot in _found(Answer(ANSWERED, words, figures=(total,))):
+        session.context[slot.name] = (slot, session.turns)
+    return replace(answer, lines=(*answer.lines, f"{words}."))
 
 
 def _answered(parse: Parse, session: Session) -> tuple[Parse, Answer]:
@@ -279,7 +289,7 @@ def _give(parse: Parse, session: Session) -> tuple[Parse, Answer]:
     if events and session.taking_back:
         events = taken_back(session.taking_back, session.now.day) + events
     doubt = in_doubt(filled, session.vocabulary) if answer.status in (ANSWERED, RECORDED) else ""
-    said = [line for line in (passed_over(filled, answer), doubt) if line]
+    said = [line for line in (passed_over(filled, answer, bool(events)), doubt) if line]
     answer = replace(answer, lines=(*answer.lines, *said)) if said else answer
     answer = _with_corrections(filled, _with_carried(replace(answer, events=events)))
     answer = _committed(answer, events, name, session)
@@ -393,18 +403,19 @@ def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Se
         status = ANSWERED if answer.status == RECORDED else answer.status
         headline = answer.headline or f"{lines[0]}."
         return replace(answer, status=status, headline=headline, lines=(hint, *answer.lines), events=events)
-    written = session.store.append(events)
-    if any(event.lawn not in session.lawns for event in written):
+    kept = session.store.append(events)
+    if any(event.lawn not in session.lawns for event in kept):
         session._lawns = None
     headline = answer.headline or f"{lines[0]}. Recorded."
     status = (
         RECORDED if answer.status == ASKS else answer.status
     )  # what was told is on the record, whatever is asked next
-    return replace(answer, status=status, headline=headline, events=written, changes=tuple(lines))
+    return replace(answer, status=status, headline=headline, events=kept, changes=tuple(lines))
 
 
 def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session) -> None:
-    session.refused = answer.status in _NOTHING_KEPT and not answer.events
+    left_open = answer.status == ASKS and parse.intent.startswith("plan.")
+    session.refused = (answer.status in _NOTHING_KEPT or left_open) and not answer.events
     if parse.intent == "out_of_scope" and parse.found:
         session.open_question = OpenQuestion(parse, "entry", parse.found)
     elif answer.asks and parse.intent in session.vocabulary.intents:

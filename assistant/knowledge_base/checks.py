@@ -136,7 +136,7 @@ def _intent_faults(documents: dict[str, Document]) -> Iterator[Fault]:
             if intent == "words":
                 continue
             known = {**slots, **entry.get("slots", {})}
-            for field in ("needs", "may_have", "keeps"):
+            for field in ("needs", "may_have", "keeps", "keeps_first"):
                 for place, slot in enumerate(entry.get(field, [])):
                     if slot not in known:
                         yield Fault(

@@ -214,7 +214,7 @@ def _intents(documents: dict[str, Document], kinds: dict[str, list[str]]) -> dic
             lexicon = sorted({term for cue in cues for term in cue["words"]})
             roles = sorted({word for slot in slots.values() for word in slot.get("words", [])})
             made[intent] = {"does": entry["does"], "needs": entry.get("needs", []), "may_have": entry.get("may_have", []),
-                            "keeps": entry.get("keeps", []), "slots": slots, "cues": cues,
+                            "keeps": entry.get("keeps", []), "keeps_first": entry.get("keeps_first", []), "slots": slots, "cues": cues,
                 "takes": [_takes(slot, slots) for slot in entry.get("needs", [])],
                 "unless": [_term(one) for one in entry.get("unless", [])], "must": [_term(one) for one in entry.get("must", [])],
                 "works": entry.get("works"), "about": entry.get("about", ""), "turns": entry.get("turns", ""), "akin": entry.get("akin", []), "skill": entry.get("skill", ""),

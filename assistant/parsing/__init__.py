@@ -115,6 +115,8 @@ def changed(text: str, intent: str, held: dict[str, Slot], vocabulary: Vocabular
         taken = next((name for name, slot in found.items() if amount.span in {one.span for one in slot.amounts}), "")
         if place in used and not (amount.kind == "number" and taken and taken not in held):
             continue
+        if any(start <= reading.start < end for _, start, end in line.names):
+            continue  # the weeks of `3 weeks old`
         slot = nearest_to(amount, {name: one for name, one in held.items() if name not in found})
         if slot is None and place not in used:
             return {}

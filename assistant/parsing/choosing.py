@@ -105,7 +105,8 @@ def _names_a_deed(one: Candidate, line: Line) -> bool:
     fed = {"quantity", "analysis"} <= one.slots.keys() and not any(word.startswith(_QUESTIONS) for word in line.words)
     did = told and ("tank" in one.slots or fed)  # sprayed glyphosate today
     kinds = {reading.amount.kind for reading in line.amounts}
-    sown = one.intent == "plan.start" and "~seeded" in line.terms and kinds <= _WITH_SEED
+    put = "~did" in line.terms and {"species", "seed_day"} <= one.slots.keys()  # put tall fescue in on the 28th
+    sown = one.intent == "plan.start" and ("~seeded" in line.terms or put) and kinds <= _WITH_SEED
     return by_cue and ((deed and not _DEEDS.isdisjoint(one.slots)) or did or sown)
 
 

@@ -126,11 +126,15 @@ def read(text: str, vocabulary: Vocabulary, now: Now) -> Line:
         line.names.append((Name(f"site.{text[slice(*span)]}", text[slice(*span)], span), start, end))
     _beside_places(line)
     with_shapes(line)
+    _shares_of_grasses(line)
+    _of_its_age(line)
     _mark_parts(line)
     line.names += asked
     line.starts = [place for place in range(len(tokens)) if vocabulary.begins.at(tokens, place, line.words)]
     _without_its_end(line)
+    _not_there(line)
     _moved_back(line)
+    _cold_nights(line)
     _past_days(line, now)
     _in_metric(line)
     for reading in line.amounts:
@@ -448,6 +452,13 @@ _OF_PLACES = {"place", "lawn"}
 _SIDES = {"side", "sides", "middle"}  # no names of lawns where they stand alone
 _IS = {"is", "=", ":", "about", "at", "has"}
 _TOLD_SIZE = {"is", "=", ":", "takes", "covers"}
+_HUNDRED = 100.0
+_YOUNG = "young.seedlings"
+_GROWS = {"grass", "lawn", "it", "its", "it's", "turf", "stand", "seedlings", "seeding", "sod", "yard"}
+_NEAR_GRASS = 4  # words between it and its age
+_DAYS_OF = {"day": 1, "week": 7, "month": 30}
+_MOST_DAYS = 120  # grass that is older is told from young grass
+_GOT = {"got", "get", "gets", "getting", "dropped", "drops", "went", "goes", "going", "fell", "dipped"}
 _HEAT = {"max", "min", "maximum", "minimum", "high", "low", "hi", "lo", "tmax", "tmin", "base", "mean"}
 _WAS = {"was", "were"}
 _COUNTED_FOR = {
@@ -479,6 +490,26 @@ def _without_its_end(line: Line) -> None:
     line.amounts = [one for one in line.amounts if not (one.amount.kind == "date" and one.start in weather)]
 
 
+def _not_there(line: Line) -> None:
+    """`the back got fed, not the front`: the place that is ruled out behind the one that is meant."""
+    places = sorted((one for one in line.names if one[0].type in _OF_PLACES), key=lambda one: one[1])
+    for name, start, end in places[1:]:
+        first = start - 2 if line.words[start - 1] in _ARTICLES else start - 1
+        if first > 0 and line.words[first] == "not":
+            line.names.remove((name, start, end))
+            line.meanings = [one for one in line.meanings if one.start != first]
+            line.terms = {term for one in line.meanings for term in one.terms}
+
+
+def _cold_nights(line: Line) -> None:
+    """`it got down to 36`: degrees, which need not be said."""
+    for place, reading in enumerate(line.amounts):
+        got, *down = line.words[max(0, reading.start - 3) : reading.start] or [""]
+        if reading.amount.kind == "number" and down == ["down", "to"] and got in _GOT:
+            degrees = replace(reading.amount, kind="temperature", units=("degF",), assumed=FAHRENHEIT)
+            line.amounts[place] = replace(reading, amount=degrees)
+
+
 def _moved_back(line: Line) -> None:
     """`push it back two days`: where something is moved the back is a lawn only with its article."""
     if not line.terms.isdisjoint(_MOVED):
@@ -489,7 +520,8 @@ def _past_days(line: Line, now: Now) -> None:
     """A day without a year or week that was spoken of in the past lies in the past."""
     done = any(name.type == "deed" for name, _, _ in line.names)  # told in the past tense
     corrected = "~put_right" in line.terms and not _WAS.isdisjoint(line.words)  # no, it was friday
-    if not (done or corrected or line.terms & _PAST) or line.terms & _TO_COME:
+    down = any(line.words[one.start - 1 : one.start] == ["down"] for one in line.amounts)  # urea down tuesday
+    if not (done or corrected or down or line.terms & _PAST) or line.terms & _TO_COME:
         return
     for place, reading in enumerate(line.amounts):
         amount = reading.amount
@@ -676,6 +708,27 @@ def _name_sides(line: Line) -> None:
             line.names = [one for one in line.names if one[1] != place]
             span = (line.tokens[place].start, line.tokens[place].end)
             line.names.append((Name("place.side", line.text[slice(*span)], span), place, place + 1))
+
+
+def _shares_of_grasses(line: Line) -> None:
+    """`60 tttf 40 kbg`: bare figures before grasses, which make a hundred together, are percents."""
+    grasses = {start for name, start, _ in line.names if name.type == "species"}
+    found = [place for place, one in enumerate(line.amounts) if one.amount.kind == "number" and one.end in grasses]
+    if len(found) < 2 or sum(float(line.amounts[place].amount.high) for place in found) != _HUNDRED:
+        return
+    for place in found:
+        reading = line.amounts[place]
+        line.amounts[place] = replace(reading, amount=replace(reading.amount, kind="percent", units=("percent",)))
+
+
+def _of_its_age(line: Line) -> None:
+    """`grass is 3 weeks old`: it is young grass, as if it were named so."""
+    for reading in line.amounts:
+        amount = reading.amount
+        old = amount.kind == "duration" and line.words[reading.end : reading.end + 1] == ["old"]
+        of_grass = not _GROWS.isdisjoint(line.words[max(0, reading.start - _NEAR_GRASS) : reading.start])
+        if old and of_grass and float(amount.high) * _DAYS_OF.get(amount.unit, _MOST_DAYS) < _MOST_DAYS:
+            line.names.append((Name(_YOUNG, amount.text, amount.span), reading.start, reading.end + 1))
 
 
 def _mark_parts(line: Line) -> None:

@@ -19,6 +19,8 @@ from assistant.skills.turn import Turn
 from assistant.terms import Amount, Range, Slot, capital, day_words, high_end, low_end, over_range
 from assistant.units import Q
 
+_SEED_TOLD = ("seeded_with", "seeded_at")  # facts that say how much seed went down, by weight or by rate
+
 
 def account(
     turn: Turn,
@@ -153,7 +155,7 @@ def enough(
 ) -> Answer:
     """Whether what is told in the line, or went down last, is enough or too much: seed or a feed, by what the grass takes."""
     live = turn.lawn.live if turn.lawn else ()
-    told = [one for one in live if "seeded_with" in one.body.get("facts", ()) or one.body.get("put")]
+    told = [one for one in live if not set(_SEED_TOLD).isdisjoint(one.body.get("facts", ())) or one.body.get("put")]
     if seeded_with is None and not told:
         words = "Nothing is on record as put down. Tell me what it was, for example: seeded today with 25 lb."
         return Answer(REFUSED, words)
@@ -165,10 +167,12 @@ def enough(
         rate = over_range(lambda one, ground: one * share / ground, seeded_with.q, total_of(area))
         return _enough_feed(turn, turn.figure("N", rate, "lb", PER, of="N"), (seeded_with, analysis, area))
     if seeded_with is not None:
-        return _enough_seed(turn, seeded_with, area, species)
+        return _enough_seed(turn, _seed_rate(seeded_with, area), (seeded_with, area), species)
     assert turn.lawn is not None
     if "put" not in told[-1].body:
-        return _enough_seed(turn, turn.lawn.facts["seeded_with"], area, species)
+        name = next(name for name in _SEED_TOLD if name in told[-1].body["facts"])
+        seed = turn.lawn.facts[name]
+        return _enough_seed(turn, _seed_rate(seed, area), (seed, area), species)
     nitrogen = nitrogen_of(turn, turn.lawn, told[-1])
     if nitrogen is None:
         words = "I can't tell: no analysis is known of what went down last. Tell me its three numbers."
@@ -191,13 +195,39 @@ def _enough_feed(turn: Turn, nitrogen: Figure, inputs: tuple[Slot, ...]) -> Answ
     )
 
 
-def _enough_seed(turn: Turn, seed: Slot, area: Slot, species: Slot | None) -> Answer:
-    """The weight of seed over the area against the rates that are printed for the grass."""
-    rate = over_range(lambda one, ground: one / ground, seed.q, total_of(area))
+def seed_used(turn: Turn, area: Slot | None = None, species: Slot | None = None, place: Slot | None = None) -> Answer:
+    """How much seed went down, as it was told with seed day: its weight, or its rate over the lawn."""
+    facts = turn.lawn.facts if turn.lawn else {}
+    seed = facts.get("seeded_with") or facts.get("seeded_at")
+    if seed is None:
+        words = "How much seed went down is not on record. Tell it with the day, for example: seeded today with 25 lb."
+        return Answer(REFUSED, words)
+    grass = turn.knowledge.name(str(species.value)) if species else "seed"
+    if area is None:
+        return Answer(ANSWERED, f"{amount_words(seed.amount)} of {grass}", inputs=(seed,))
+    rate = _seed_rate(seed, area)
+    total = over_range(lambda one, ground: one * ground, rate, total_of(area))
+    return Answer(
+        ANSWERED,
+        f"{turn.say(total, 'lb')} of {grass}, {turn.say(rate, 'lb', PER)}",
+        figures=(turn.figure("seed", total, "lb", of="seed"),),
+        inputs=(seed, area),
+    )
+
+
+def _seed_rate(seed: Slot, area: Slot) -> Any:
+    """Seed that was told, by its weight or by its rate, per area."""
+    if seed.amount.kind == "rate":
+        return seed.q
+    return over_range(lambda one, ground: one / ground, seed.q, total_of(area))
+
+
+def _enough_seed(turn: Turn, rate: Any, told: tuple[Slot, ...], species: Slot | None) -> Answer:
+    """A rate of seed against the rates that are printed for the grass."""
     said = turn.say(rate, "lb", PER)
     rows = turn.knowledge.rows(f"{species.value}.seeding_rate") if species else []
     figures = (turn.figure("seed", rate, "lb", PER, of="seed"),)
-    inputs = tuple(slot for slot in (seed, area, species) if slot)
+    inputs = (*told, *((species,) if species else ()))
     if not rows or species is None:
         words = f"{said} of seed. Tell me the grass, and I hold it against its rate."
         return Answer(ANSWERED, words, figures=figures, inputs=inputs)

@@ -39,7 +39,7 @@ def log(turn: Turn, **slots: Slot | None) -> Answer:
     if not _says_what(turn, slots):
         words = "I do not know what was done, so nothing is recorded. A cut, a feed, a spray or a step of the program I keep."
         return Answer(ASKS, words, asks=Ask("deed", "What was done? Anything else: begin the line with note:"))
-    if seed_day is None and (deed or tank or _is_a_feed(slots)):
+    if seed_day is None and (deed or tank or _is_a_feed(slots) or _is_a_product(slots)):
         return _used(turn, slots)
     if seed_day is None:
         return Answer(ASKS, "I have no seed day to count from, so nothing is recorded yet.", asks=SEED_DAY)
@@ -188,6 +188,12 @@ def _mowed(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
 def _is_a_feed(slots: dict[str, Slot | None]) -> bool:
     """True for a feed that says what went down: it is kept of a lawn that nothing was sown on, too."""
     return bool(slots.get("analysis") and (slots.get("quantity") or slots.get("rate")))
+
+
+def _is_a_product(slots: dict[str, Slot | None]) -> bool:
+    """True where a product is named with how much of it went down."""
+    product = slots.get("product")
+    return bool(product and product.origin == "said" and (slots.get("quantity") or slots.get("rate")))
 
 
 def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:

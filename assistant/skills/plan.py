@@ -33,6 +33,7 @@ def start(
     plan: Slot | None = None,
     state: Slot | None = None,
     seeded_with: Slot | None = None,
+    seeded_at: Slot | None = None,
 ) -> Answer:
     """Begin a program: its rules as they stand today go into the record and stay with the lawn."""
     if seed_day is None and plan is not None and str(plan.value) in _WITHOUT_SEED:
@@ -63,7 +64,7 @@ def start(
         f"{plan_made.title} from {day_words(seed_day.amount.day)}, day 0.",
         lines=tuple(lines),
         figures=days(*steps),
-        inputs=_inputs(seed_day, program, area, species, seeded_with),
+        inputs=_inputs(seed_day, program, area, species, seeded_with, seeded_at),
         cautions=(*plan_made.over_cap(*steps)[0], *_cautions_of(plan_made)),
         sources=turn.cite(*plan_made.sources, *plan_made.over_cap(*steps)[1], *(source for _, source in against)),
         events=(*plan_made.begun, *sown),

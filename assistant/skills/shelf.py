@@ -24,7 +24,7 @@ _ANEW = ("have", "left", "on hand", "in the", "shelf")  # a count of what is the
 
 def stock(
     turn: Turn,
-    item: Slot,
+    item: Slot | None = None,
     analysis: Slot | None = None,
     density: Slot | None = None,
     pack: Slot | None = None,
@@ -36,6 +36,7 @@ def stock(
     """Keep what a label says and how much is there; undo takes it back like anything else."""
     if bags and quantity and not pack and not _IN_ALL.search(turn.parse.text.lower()):
         pack, quantity = replace(quantity, name="pack"), None  # 6 bags of 24-0-6, 50#
+    item = item or Slot("item", "product.fertilizer")  # `3 bags of 10-10-10`
     key = _one_of(turn, str(item.value), pack, quantity, density)
     if key is None:
         name = turn.knowledge.name(str(item.value))

@@ -190,10 +190,16 @@ def _by_weight(
     return figure, f"Fluid ounces were taken. If the product is dry: {turn.say(other, 'oz', per)} by weight."
 
 
+_WIDE = ("acre", "ha")
+_ON_SMALL = {("kg", "m**2"): "g"}  # what a square metre gets
+
+
 def _measure_asked(slots: dict[str, Slot]) -> tuple[str, str]:
-    """The unit and the denominator that the question asks for; empty where it names none."""
+    """The unit and the denominator that the question asks for; where it names a unit alone, the denominator of its rate."""
     unit, per = slots.get("asked"), slots.get("asked_per")
-    return (str(unit.value).partition(".")[2] if unit else ""), (str(per.value).partition(".")[2] if per else "")
+    of_rate = next((slot.amount.per for slot in slots.values() if slot.amounts and slot.amount.kind == "rate"), "")
+    asked = str(unit.value).partition(".")[2] if unit else ""
+    return asked, str(per.value).partition(".")[2] if per else of_rate if asked and of_rate in _WIDE else ""
 
 
 def _fits(result: Any, unit: str, per: str) -> bool:
@@ -224,7 +230,9 @@ def _asked_first(results: list[tuple[dict[str, Any], Any]], asked: tuple[str, st
 def _measure(turn: Turn, gives: dict[str, Any], result: Any, asked: tuple[str, str]) -> tuple[Say, str, str]:
     """In which measure a figure is told: the one asked for where it fits, else the file's, US or metric."""
     unit, per = gives["unit"], gives.get("per", "")
-    for want_unit, want_per in ((asked[0] or unit, asked[1] or per), (asked[0] or unit, per), (unit, asked[1] or per)):
+    own = turn.say.unit(unit)
+    own = _ON_SMALL.get((own, asked[1]), own)
+    for want_unit, want_per in ((asked[0] or own, asked[1] or per), (asked[0] or unit, per), (unit, asked[1] or per)):
         if (want_unit, want_per) != (unit, per) and _fits(result, want_unit, want_per):
             return Say(None), want_unit, want_per
     return turn.say, unit, per

@@ -8,10 +8,11 @@ from typing import Any
 from assistant.knowledge_base.words import OF_INTENTS
 from assistant.parsing.changes import nearest_to
 from assistant.parsing.choosing import OF_ENTRIES, as_entry, chosen, close, weighed, with_intent
+from assistant.parsing.line import Line
 from assistant.parsing.matching import bind, candidates, is_heavy, latent, taken_as, with_likeness
 from assistant.parsing.near import Near
 from assistant.parsing.pieces import paired, parted, placed, told_at_length
-from assistant.parsing.reading import Line, read
+from assistant.parsing.reading import read
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Amount, Name, Now, Parse, Slot
 

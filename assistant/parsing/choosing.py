@@ -14,9 +14,9 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from assistant.knowledge_base.words import NONE_OF_OURS, OF_INTENTS
+from assistant.parsing.line import Line
 from assistant.parsing.matching import Candidate, candidates, latent, names_of, nearness, with_likeness, without_veto
 from assistant.parsing.near import FAR, Near, nearest
-from assistant.parsing.reading import Line
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Amount, Parse, Slot
 

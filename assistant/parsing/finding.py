@@ -13,8 +13,8 @@ from assistant.knowledge_base.image import Sections
 from assistant.knowledge_base.words import NONE_OF_OURS, stems_of
 from assistant.parsing.indexing import ASKS, FIRST, SIGNS, STEMS, TENTHS, TOLD, length_of, signs_of, told_at
 from assistant.parsing.lanes import numbers_of, row_of
+from assistant.parsing.line import Line
 from assistant.parsing.near import FAR, Near
-from assistant.parsing.reading import Line
 
 # fitted on tests/corpus/practice.yaml, not on the parts that are held back
 _EACH = (1.0, 0.5, 0.25)  # what the entry's best ask counts, and the next two of them

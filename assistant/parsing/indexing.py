@@ -18,7 +18,8 @@ from typing import Any, NamedTuple
 from assistant.knowledge_base.folded import Folded
 from assistant.knowledge_base.image import Sections
 from assistant.knowledge_base.words import plain_words, stem_of, stems_of
-from assistant.parsing.reading import Line, read
+from assistant.parsing.line import Line
+from assistant.parsing.reading import read
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Now
 

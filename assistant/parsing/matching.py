@@ -30,8 +30,8 @@ from functools import cached_property
 from typing import Any, NamedTuple
 
 from assistant.knowledge_base.words import OF_INTENTS
+from assistant.parsing.line import Line
 from assistant.parsing.near import FAR, Near
-from assistant.parsing.reading import Line
 from assistant.parsing.readings import Reading
 from assistant.parsing.revised import area_of
 from assistant.parsing.vocabulary import Vocabulary

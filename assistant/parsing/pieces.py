@@ -12,8 +12,10 @@ from itertools import pairwise
 from typing import Any
 
 from assistant.parsing.choosing import NONE, OF_ENTRIES, RECORDED, SHORT_ONES, chosen, close
+from assistant.parsing.grounds import AS_ANOTHER
+from assistant.parsing.line import Line
 from assistant.parsing.matching import OF_SIDES, bind, names_of
-from assistant.parsing.reading import AS_ANOTHER, Line, read
+from assistant.parsing.reading import read
 from assistant.parsing.readings import Reading
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Now, Parse, Slot

@@ -16,7 +16,7 @@ from assistant.parsing.revised import area_of, square
 from assistant.terms import SHAPED, Amount
 
 if TYPE_CHECKING:
-    from assistant.parsing.reading import Line
+    from assistant.parsing.line import Line
 
 _ROUND = {"~quarter_round": 4, "~half_round": 2, "~circle": 1}  # what part of a circle: one in so many
 _TRIANGLE = "~triangle"

@@ -1,0 +1,137 @@
+"""What the words around a figure or a name make of it: a day in the past, degrees that nobody said, a place ruled out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+from assistant.parsing.line import OF_PLACES, Line
+from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, Name, Now
+
+_PAST = {"~seeded", "~did", "~gone_by", "~late", "~early", "~skipped"}
+_TO_COME = {"~seeding", "~may_i", "~when", "~what_if", "~ahead", "~moved"}
+_SOON = 60  # days ahead within which a day of the year is meant as it stands, whatever the tense
+_UNTIL = {"til", "till", "until"}
+_HUNDRED = 100.0
+_YOUNG = "young.seedlings"
+_GROWS = {"grass", "lawn", "it", "its", "it's", "turf", "stand", "seedlings", "seeding", "sod", "yard"}
+_NEAR_GRASS = 4  # words between it and its age
+_DAYS_OF = {"day": 1, "week": 7, "month": 30}
+_MOST_DAYS = 120  # grass that is older is told from young grass
+_GOT = {"got", "get", "gets", "getting", "dropped", "drops", "went", "goes", "going", "fell", "dipped"}
+_HEAT = {"max", "min", "maximum", "minimum", "high", "low", "hi", "lo", "tmax", "tmin", "base", "mean"}
+_WAS = {"was", "were"}
+_MOVED = {"~moved", "~moved_it"}
+_BACK, _ARTICLES = "place.back", {"the", "my", "our"}
+
+
+def _without_its_end(line: Line) -> None:
+    """`no rain til monday`: the day belongs to the weather, and is none that is asked about."""
+    weather = {end for name, _, end in line.names if name.type == "weather" and line.words[end - 1] in _UNTIL}
+    line.amounts = [one for one in line.amounts if not (one.amount.kind == "date" and one.start in weather)]
+
+
+def _not_there(line: Line) -> None:
+    """`the back got fed, not the front`: the place that is ruled out behind the one that is meant."""
+    places = sorted((one for one in line.names if one[0].type in OF_PLACES), key=lambda one: one[1])
+    for name, start, end in places[1:]:
+        first = start - 2 if line.words[start - 1] in _ARTICLES else start - 1
+        if first > 0 and line.words[first] == "not":
+            line.names.remove((name, start, end))
+            line.meanings = [one for one in line.meanings if one.start != first]
+            line.terms = {term for one in line.meanings for term in one.terms}
+
+
+def _cold_nights(line: Line) -> None:
+    """`it got down to 36`: degrees, which need not be said."""
+    for place, reading in enumerate(line.amounts):
+        got, *down = line.words[max(0, reading.start - 3) : reading.start] or [""]
+        if reading.amount.kind == "number" and down == ["down", "to"] and got in _GOT:
+            degrees = replace(reading.amount, kind="temperature", units=("degF",), assumed=FAHRENHEIT)
+            line.amounts[place] = replace(reading, amount=degrees)
+
+
+def _moved_back(line: Line) -> None:
+    """`push it back two days`: where something is moved the back is a lawn only with its article."""
+    if not line.terms.isdisjoint(_MOVED):
+        line.names = [one for one in line.names if one[0].id != _BACK or line.words[one[1] - 1] in _ARTICLES]
+
+
+def _past_days(line: Line, now: Now) -> None:
+    """A day without a year or week that was spoken of in the past lies in the past."""
+    done = any(name.type == "deed" for name, _, _ in line.names)  # told in the past tense
+    corrected = "~put_right" in line.terms and not _WAS.isdisjoint(line.words)  # no, it was friday
+    down = any(line.words[one.start - 1 : one.start] == ["down"] for one in line.amounts)  # urea down tuesday
+    if not (done or corrected or down or line.terms & _PAST) or line.terms & _TO_COME:
+        return
+    for place, reading in enumerate(line.amounts):
+        amount = reading.amount
+        soon = amount.kind == "date" and amount.assumed == "the nearest one" and (amount.day - now.day).days <= _SOON
+        if (
+            amount.kind == "date"
+            and not soon
+            and amount.assumed in ("the coming one", "the nearest one")
+            and amount.low > now.day.isoformat()
+        ):
+            earlier = (
+                amount.day - timedelta(days=7)
+                if amount.assumed == "the coming one"
+                else amount.day.replace(year=amount.day.year - 1)
+            )
+            line.amounts[place] = replace(
+                reading,
+                amount=replace(amount, low=earlier.isoformat(), high=earlier.isoformat(), assumed="the last one"),
+            )
+
+
+def _in_metric(line: Line) -> None:
+    """`19 degrees, wind 12 km/h`: degrees without a scale are Celsius where the rest of the line is metric, and sides without
+    a measure are in metres: `20 m by 35 m less a pool of 8 by 4`."""
+    if not any(one.amount.is_metric for one in line.amounts):
+        return
+    for place, reading in enumerate(line.amounts):
+        amount = reading.amount
+        if amount.kind == "size" and amount.assumed == "feet":
+            line.amounts[place] = replace(reading, amount=replace(amount, units=("m",), assumed="metres"))
+        of_heat = not _HEAT.isdisjoint(line.words[max(0, reading.start - 1) : reading.start + 1])
+        if amount.kind == "number" and of_heat and any(one.amount.units == ("degC",) for one in line.amounts):
+            line.amounts[place] = replace(reading, amount=replace(amount, kind="temperature", units=("degC",)))
+        if amount.kind == "temperature" and amount.assumed == FAHRENHEIT and float(amount.high) <= HOT_IN_CELSIUS:
+            line.amounts[place] = replace(reading, amount=replace(amount, units=("degC",), assumed="Celsius"))
+
+
+def _shares_of_grasses(line: Line) -> None:
+    """`60 tttf 40 kbg`: bare figures before grasses, which make a hundred together, are percents."""
+    grasses = {start for name, start, _ in line.names if name.type == "species"}
+    found = [place for place, one in enumerate(line.amounts) if one.amount.kind == "number" and one.end in grasses]
+    if len(found) < 2 or sum(float(line.amounts[place].amount.high) for place in found) != _HUNDRED:
+        return
+    for place in found:
+        reading = line.amounts[place]
+        line.amounts[place] = replace(reading, amount=replace(reading.amount, kind="percent", units=("percent",)))
+
+
+def _of_its_age(line: Line) -> None:
+    """`grass is 3 weeks old`: it is young grass, as if it were named so."""
+    for reading in line.amounts:
+        amount = reading.amount
+        old = amount.kind == "duration" and line.words[reading.end : reading.end + 1] == ["old"]
+        of_grass = not _GROWS.isdisjoint(line.words[max(0, reading.start - _NEAR_GRASS) : reading.start])
+        if old and of_grass and float(amount.high) * _DAYS_OF.get(amount.unit, _MOST_DAYS) < _MOST_DAYS:
+            line.names.append((Name(_YOUNG, amount.text, amount.span), reading.start, reading.end + 1))
+
+
+def of_grasses(line: Line) -> None:
+    """What the names of grasses make of the figures beside them."""
+    _shares_of_grasses(line)
+    _of_its_age(line)
+
+
+def as_meant(line: Line, now: Now) -> None:
+    """All figures and names of a line as its words mean them."""
+    _without_its_end(line)
+    _not_there(line)
+    _moved_back(line)
+    _cold_nights(line)
+    _past_days(line, now)
+    _in_metric(line)

@@ -222,25 +222,20 @@ def area_kept_wet_daily(flow: Any, time: Any, need: Any) -> Any:
     return flow * time / (need * Q(1, "day"))
 
 
-def positions_by_area(area: Any, cover: Any) -> Any:
-    """Positions of a sprinkler where it is known what one covers, not rounded.
-
-    >>> positions_by_area(Q(6000, "sq_ft"), Q(1500, "sq_ft"))
-    <Quantity(4.0, 'dimensionless')>
-
-    Source: common practice.
-    """
-    return area / cover
-
-
-def positions(covers: Sequence[Any], lawn: Sequence[Any]) -> Any:
-    """How often a sprinkler is set to cover a lawn: whole positions along x whole positions across, the better way round.
+def positions(covers: Any, lawn: Any) -> Any:
+    """How often a sprinkler is set to cover a lawn: whole positions along x whole positions across, the better way round;
+    of areas whole ones of the one in the other.
 
     >>> positions([Q(30, "ft"), Q(40, "ft")], [Q(90, "ft"), Q(80, "ft")])
+    <Quantity(6.0, 'dimensionless')>
+    >>> positions(Q(900, "sq_ft"), Q(5000, "sq_ft"))
     <Quantity(6.0, 'dimensionless')>
 
     Source: common practice.
     """
+    if not (isinstance(covers, Sequence) and isinstance(lawn, Sequence)):
+        small, large = (one[0] * one[1] if isinstance(one, Sequence) else one for one in (covers, lawn))
+        return Q(float(ceil(large / small)), "")
     ways = (covers, covers[::-1])
     return min(Q(float(ceil(lawn[0] / way[0]) * ceil(lawn[1] / way[1])), "") for way in ways)
 

@@ -811,9 +811,12 @@ def taken_as(amount: Amount, spec: dict[str, Any]) -> Amount:
 
 def latent(line: Line, spec: dict[str, Any]) -> Amount | None:
     """The one bare number of a line for the one open slot that can take it."""
-    numbers = [reading.amount for reading in line.amounts if reading.amount.kind in _bare_kinds(spec)]
-    fits = len(numbers) == 1 and "unit" in spec and _big_enough(numbers[0], spec)
-    return taken_as(numbers[0], spec) if fits else None
+    acid = spec.get("kind") == ["ph"]  # which has no unit
+    bare = ("number",) if acid else _bare_kinds(spec)
+    numbers = [reading.amount for reading in line.amounts if reading.amount.kind in bare]
+    if len(numbers) != 1 or not (acid or ("unit" in spec and _big_enough(numbers[0], spec))):
+        return None
+    return replace(numbers[0], kind="ph") if acid else taken_as(numbers[0], spec)
 
 
 def _named(line: Line, spec: dict[str, Any]) -> Any:

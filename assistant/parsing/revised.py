@@ -89,6 +89,8 @@ def _instead(said: Reading, other: Reading, between: list[str]) -> Reading | Non
         return None  # `12 September, not 13`: the number is a day too
     if a.kind == b.kind or b.kind == "number":
         return _joined(said, other, a)
+    if isinstance(b.low, (tuple, str)):
+        return None  # sides, or a day: no one figure takes their place
     if a.kind == "number" or (
         b.kind == "rate" and (a.units == b.units or not set(a.units).isdisjoint(b.units) or not b.units)
     ):

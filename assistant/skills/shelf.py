@@ -22,6 +22,9 @@ _IN_ALL = re.compile(r"\b(in all|all told|altogether|together|total|left)\b")
 _ANEW = ("have", "left", "on hand", "in the", "shelf")  # a count of what is there, not of what came in
 
 
+_ON_A_SHELF = {"shelf_word", "stored_word"}
+
+
 def stock(
     turn: Turn,
     item: Slot | None = None,
@@ -36,7 +39,9 @@ def stock(
     """Keep what a label says and how much is there; undo takes it back like anything else."""
     if bags and quantity and not pack and not _IN_ALL.search(turn.parse.text.lower()):
         pack, quantity = replace(quantity, name="pack"), None  # 6 bags of 24-0-6, 50#
-    item = item or Slot("item", "product.fertilizer")  # `3 bags of 10-10-10`
+    if item is None and not turn.parse.terms & _ON_A_SHELF:
+        return Answer(ASKS, "", asks=Ask("item", "Which product?"))
+    item = item or Slot("item", "product.fertilizer")  # `3 bags of 10-10-10 in the shed`
     key = _one_of(turn, str(item.value), pack, quantity, density)
     if key is None:
         name = turn.knowledge.name(str(item.value))

@@ -28,6 +28,7 @@ class Range(NamedTuple):
 METRIC = {"m", "cm", "mm", "m**2", "ha", "L", "mL", "kg", "g", "degC", "kph", "mps", "kPa", "bar"}
 FAHRENHEIT = "Fahrenheit"  # what degrees are taken for where no scale is said
 SHAPED = "from its sides"  # an area that was worked from the sides of its shape
+YOUNG_DAYS = 120  # grass younger than this is told from an established lawn
 HOT_IN_CELSIUS = 45  # above it degrees of the air are Fahrenheit without doubt
 # What is counted and has no measure: a price may be for one of them.
 EACH = {"bag", "jug", "bale", "pallet", "roll", "tank", "load", "sack", "man"}

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 from assistant.parsing.line import OF_PLACES, Line
-from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, Name, Now
+from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, YOUNG_DAYS, Name, Now
 
 _PAST = {"~seeded", "~did", "~gone_by", "~late", "~early", "~skipped"}
 _TO_COME = {"~seeding", "~may_i", "~when", "~what_if", "~ahead", "~moved"}
@@ -17,7 +17,6 @@ _YOUNG = "young.seedlings"
 _GROWS = {"grass", "lawn", "it", "its", "it's", "turf", "stand", "seedlings", "seeding", "sod", "yard"}
 _NEAR_GRASS = 4  # words between it and its age
 _DAYS_OF = {"day": 1, "week": 7, "month": 30}
-_MOST_DAYS = 120  # grass that is older is told from young grass
 _GOT = {"got", "get", "gets", "getting", "dropped", "drops", "went", "goes", "going", "fell", "dipped"}
 _HEAT = {"max", "min", "maximum", "minimum", "high", "low", "hi", "lo", "tmax", "tmin", "base", "mean"}
 _WAS = {"was", "were"}
@@ -117,7 +116,7 @@ def _of_its_age(line: Line) -> None:
         amount = reading.amount
         old = amount.kind == "duration" and line.words[reading.end : reading.end + 1] == ["old"]
         of_grass = not _GROWS.isdisjoint(line.words[max(0, reading.start - _NEAR_GRASS) : reading.start])
-        if old and of_grass and float(amount.high) * _DAYS_OF.get(amount.unit, _MOST_DAYS) < _MOST_DAYS:
+        if old and of_grass and float(amount.high) * _DAYS_OF.get(amount.unit, YOUNG_DAYS) < YOUNG_DAYS:
             line.names.append((Name(_YOUNG, amount.text, amount.span), reading.start, reading.end + 1))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer
+from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event, fact_to_plain
 from assistant.lawn.program import Step, next_of
@@ -24,6 +24,8 @@ def shift(
     """Move the next step, one that is named, or all that is open, by so many days; later, unless earlier is said."""
     if seed_day is None:
         return Answer(ASKS, "I have no seed day to count from, so nothing is moved.", asks=SEED_DAY)
+    if not shift.amount.single:
+        return Answer(ASKS, "I can move it by one number of days.", asks=Ask("shift", "By how many days?"))
     count = round(shift.q.m_as("day")) * (-1 if "earlier_word" in turn.parse.terms else 1)
     everything = "everything" in turn.parse.terms and step is None
     if everything and seed_day.amount.day > turn.now.day:

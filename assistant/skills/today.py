@@ -11,7 +11,7 @@ from assistant.answer import ANSWERED, ASKS, Answer, Ask
 from assistant.calculations.timing import VERDICTS, Finding, Threshold, both_sides, judge, worst
 from assistant.knowledge_base import row_of
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Slot, capital, day_words, high_end
+from assistant.terms import YOUNG_DAYS, Amount, Range, Slot, capital, day_words, high_end
 from assistant.units import Say
 
 # measure -> the unit it is told in, the unit of a difference, and what it is called
@@ -32,7 +32,6 @@ _HERBICIDES = ("auxin", "herbicide")
 _SOURCED = ("feed", "herbicide")  # whose rules a sign's source prints, where the sign says no other
 _FEEDS = ("liquid_feed", "granular_feed")
 _OF_RAIN = {"of", "rain", "on", "for", "expected", "coming", "forecast"}  # between a weather and its day
-_YOUNG_DAYS = 120  # grass younger than this is told from an established lawn
 
 
 @dataclass(frozen=True)
@@ -415,7 +414,7 @@ def _sign(turn: Turn, job: str, sign: dict[str, Any]) -> Word:
 def _young_grass(turn: Turn, job: str, seen: Conditions) -> Word | None:
     """What seedlings on the ground mean for a herbicide; seed day comes from the record or from the question."""
     age = (turn.now.day - seen.seed_day.amount.day).days if seen.seed_day else None
-    if job not in _HERBICIDES or not (seen.young or (age is not None and 0 <= age <= _YOUNG_DAYS)):
+    if job not in _HERBICIDES or not (seen.young or (age is not None and 0 <= age <= YOUNG_DAYS)):
         return None
     row = turn.knowledge.rows("thresholds.young_grass.herbicide_mowings")[0]
     what = f"Seeded {age} days ago" if age is not None else "Young grass"

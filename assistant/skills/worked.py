@@ -30,6 +30,10 @@ from assistant.skills.packs import asks_for_packs, in_packs
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Slot, capital, high_end, over_range
 from assistant.units import Q, Say, quantity_of
+from assistant.wording import METRIC
+
+_WIDE = ("acre", "ha")  # denominators of a rate that the answer keeps where a unit alone is asked for
+_ON_SMALL = {("kg", "m**2"): "g"}  # what a square metre gets
 
 
 def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answer:
@@ -190,10 +194,6 @@ def _by_weight(
     return figure, f"Fluid ounces were taken. If the product is dry: {turn.say(other, 'oz', per)} by weight."
 
 
-_WIDE = ("acre", "ha")
-_ON_SMALL = {("kg", "m**2"): "g"}  # what a square metre gets
-
-
 def _measure_asked(slots: dict[str, Slot]) -> tuple[str, str]:
     """The unit and the denominator that the question asks for; where it names a unit alone, the denominator of its rate."""
     unit, per = slots.get("asked"), slots.get("asked_per")
@@ -230,11 +230,13 @@ def _asked_first(results: list[tuple[dict[str, Any], Any]], asked: tuple[str, st
 def _measure(turn: Turn, gives: dict[str, Any], result: Any, asked: tuple[str, str]) -> tuple[Say, str, str]:
     """In which measure a figure is told: the one asked for where it fits, else the file's, US or metric."""
     unit, per = gives["unit"], gives.get("per", "")
-    own = turn.say.unit(unit)
-    own = _ON_SMALL.get((own, asked[1]), own)
-    for want_unit, want_per in ((asked[0] or own, asked[1] or per), (asked[0] or unit, per), (unit, asked[1] or per)):
-        if (want_unit, want_per) != (unit, per) and _fits(result, want_unit, want_per):
-            return Say(None), want_unit, want_per
+    own = _ON_SMALL.get((turn.say.unit(unit), asked[1]), turn.say.unit(unit))
+    around = per if asked[0] in METRIC else turn.say.unit(per)  # who asks for pounds gets them over feet
+    wanted = [(asked[0] or own, asked[1] or around), (asked[0] or own, around), (own, asked[1] or around)]
+    if any(asked):
+        for want_unit, want_per in wanted:
+            if _fits(result, want_unit, want_per):
+                return Say(None), want_unit, want_per
     return turn.say, unit, per
 
 

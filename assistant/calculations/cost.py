@@ -324,10 +324,10 @@ def of_that(needed: Any, price: Any, pack: Any = None) -> Any:
     return None if pack is None else whole_bags(needed, pack, price)
 
 
-def of_that_by_weight(needed: Any, price: Any, pack: Any = None) -> Any:
+def of_that_by_weight(needed: Any, price: Any) -> Any:
     """What a bare price comes to where it is that of a pound or of a gallon, not of a pack; None where it says of what.
 
-    >>> of_that_by_weight(Q(36, "lb"), Q(2.85, "USD"), Q(50, "lb")).to("USD")
+    >>> of_that_by_weight(Q(36, "lb"), Q(2.85, "USD")).to("USD")
     <Quantity(102.6, 'USD')>
 
     Source: common practice.

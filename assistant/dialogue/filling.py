@@ -17,6 +17,8 @@ from assistant.terms import Amount, Parse, Slot, instead_of
 
 _HOLE = re.compile(r"\{(\w+)\}")
 
+_ASKED_BY_WEIGHT = ("asked.lb", "asked.kg")  # who asks for these takes the dry form
+
 
 def fill(
     parse: Parse,
@@ -41,9 +43,6 @@ def fill(
                 parse = parse.with_slot(slot)
                 break
     return parse
-
-
-_ASKED_BY_WEIGHT = ("asked.lb", "asked.kg", "asked.oz_weight")
 
 
 def _by_form(parse: Parse, entry: dict[str, Any], knowledge: Knowledge) -> Parse:

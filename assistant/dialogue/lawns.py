@@ -189,6 +189,7 @@ def stranger(parse: Parse, vocabulary: Vocabulary) -> str:
 def _lawns_named(parse: Parse, session: Session, begins: bool) -> tuple[str, ...]:
     """The lawns that a line names, in its order: on record, or begun by a statement about a place."""
     found: list[str] = []
+    site = _site(parse)
     for name in sorted(parse.names, key=lambda one: one.span):
         key = name.id.partition(".")[2]
         if name.type == "lawn":
@@ -197,7 +198,6 @@ def _lawns_named(parse: Parse, session: Session, begins: bool) -> tuple[str, ...
             if key in session.given.lower().split():
                 found.append(session.given)
                 continue
-            site = _site(parse)
             whole = session.given or (lawn_named(capital(site), session.lawns) if site else "")
             held = [lawn for lawn in session.lawns if key in lawn.lower().split() and lawn.startswith(whole)]
             if len(held) == 1:

@@ -74,7 +74,7 @@ class Session:
     turns: int = 0
     about: str = ""
     weather: Weather | None = None  # tables of the user's places
-    refused: bool = False  # whether the last line came to nothing: refused, not understood, or asked back
+    in_vain: bool = False  # whether the last line came to nothing: refused, not understood, or asked back
     taking_back: tuple[Event, ...] = ()  # what the line in hand takes the place of; it counts for nothing any more
     _vocabulary: Vocabulary | None = None
     _lawns: tuple[str, ...] | None = None
@@ -204,8 +204,9 @@ def turn(line: str, session: Session) -> Iterator[tuple[Parse, Answer]]:
 def _with_total(answer: Answer, total: Figure, session: Session) -> Answer:
     """The last of several answers with what all of them come to, which the next question may be about."""
     words = f"{capital(total.label)}: {written(total.low, total.high, total.unit)} of {total.of}"
-    for slot in _found(Answer(ANSWERED, words, figures=(total,))):
-        session.context[slot.name] = (slot, session.turns)
+    needed = _needed(total, words)
+    if needed:
+        session.context[needed.name] = (needed, session.turns)
     return replace(answer, lines=(*answer.lines, f"{words}."))
 
 
@@ -329,7 +330,7 @@ def _work_out(
         session.states,
         session.shelf_events,
         session.store.events,
-        session.refused,
+        session.in_vain,
     )
     lacking = missing(filled, entry)
     if lacking == "area" and parse.rivals:
@@ -415,7 +416,7 @@ def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Se
 
 def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session) -> None:
     left_open = answer.status == ASKS and parse.intent.startswith("plan.")
-    session.refused = (answer.status in _NOTHING_KEPT or left_open) and not answer.events
+    session.in_vain = (answer.status in _NOTHING_KEPT or left_open) and not answer.events
     if parse.intent == "out_of_scope" and parse.found:
         session.open_question = OpenQuestion(parse, "entry", parse.found)
     elif answer.asks and parse.intent in session.vocabulary.intents:
@@ -469,8 +470,14 @@ def _found(answer: Answer) -> tuple[Slot, ...]:
         return ()
     if answer.topic == "area" and first.label == "area":
         return (Slot("area", (Amount("area", first.low, first.high, (first.unit,), text=answer.headline),)),)
-    kind = _MEASURED.get(first.unit)
-    return (Slot("needed", Amount(kind, first.low, first.high, (first.unit,), text=answer.headline)),) if kind else ()
+    needed = _needed(first, answer.headline)
+    return (needed,) if needed else ()
+
+
+def _needed(figure: Figure, text: str) -> Slot | None:
+    """A weight or a volume that was worked out, as what the next question needs; None for anything else."""
+    kind = _MEASURED.get(figure.unit)
+    return Slot("needed", Amount(kind, figure.low, figure.high, (figure.unit,), text=text)) if kind else None
 
 
 def _note(text: str, session: Session) -> tuple[Parse, Answer]:

@@ -50,7 +50,7 @@ class Finder:
         self._signs: Mapping[str, tuple[float, str]] = kept.section(SIGNS)
         self._common = frozenset(index["common"])
         self._strange: float = index["strange"]
-        self._known = _Stems(kept.section(STEMS))
+        self._known: Mapping[str, str] = kept.section(STEMS)
         self._mended: dict[str, str] = {}
         self._rows: dict[str, int] = {}
         self._held: dict[int, _Entry] = {}
@@ -145,23 +145,6 @@ class Finder:
             meant = [(distance, -len(one), one) for one, distance, _ in close if one[0] == stem[0]]
             self._mended[stem] = min(meant)[-1] if meant else ""
         return self._mended[stem]
-
-
-class _Stems(dict[str, str]):
-    """Stems by their words, looked up in one long text: a line asks for few of them."""
-
-    def __init__(self, text: str) -> None:
-        super().__init__()
-        self._text = text
-
-    def __missing__(self, word: str) -> str:
-        told = f" {word}:"
-        at = self._text.find(told)
-        stem = self[word] = "" if at < 0 else self._text[at + len(told) : self._text.index(" ", at + 1)]
-        return stem
-
-    def get(self, word: str, default: Any = None) -> Any:
-        return self[word] or default
 
 
 class _Entry:

@@ -131,8 +131,7 @@ def _made(vocabulary: Vocabulary) -> dict[str, Any]:
         sign: (weight, " ".join(f"{place}:{part}" for part, place in _most(posts[sign], learned, entries)))
         for sign, weight in weights.items()
     }
-    words = "".join(f" {word}:{stem}" for word, stem in stems.items()) + " "
-    return {FIRST: first, SIGNS: Folded(signs), STEMS: words, TOLD: "".join(sorted(told)), **kept}
+    return {FIRST: first, SIGNS: Folded(signs), STEMS: Folded(stems), TOLD: "".join(sorted(told)), **kept}
 
 
 def _lengths_and_sum(

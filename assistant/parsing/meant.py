@@ -88,12 +88,13 @@ def _in_metric(line: Line) -> None:
     a measure are in metres: `20 m by 35 m less a pool of 8 by 4`."""
     if not any(one.amount.is_metric for one in line.amounts):
         return
+    celsius = any(one.amount.units == ("degC",) for one in line.amounts)
     for place, reading in enumerate(line.amounts):
         amount = reading.amount
         if amount.kind == "size" and amount.assumed == "feet":
             line.amounts[place] = replace(reading, amount=replace(amount, units=("m",), assumed="metres"))
         of_heat = not _HEAT.isdisjoint(line.words[max(0, reading.start - 1) : reading.start + 1])
-        if amount.kind == "number" and of_heat and any(one.amount.units == ("degC",) for one in line.amounts):
+        if amount.kind == "number" and of_heat and celsius:
             line.amounts[place] = replace(reading, amount=replace(amount, kind="temperature", units=("degC",)))
         if amount.kind == "temperature" and amount.assumed == FAHRENHEIT and float(amount.high) <= HOT_IN_CELSIUS:
             line.amounts[place] = replace(reading, amount=replace(amount, units=("degC",), assumed="Celsius"))
@@ -121,7 +122,7 @@ def _of_its_age(line: Line) -> None:
 
 
 def of_grasses(line: Line) -> None:
-    """What the names of grasses make of the figures beside them."""
+    """What a grass makes of the figure beside it: its share of a mix, or its age."""
     _shares_of_grasses(line)
     _of_its_age(line)
 

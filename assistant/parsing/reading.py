@@ -159,13 +159,13 @@ def _corrected(
 
 def _meant_before_a_figure(tokens: list[Token], place: int) -> str:
     """What a short word means for the figure behind it: the 4 of `bags 4 12k` is `for`, the min of `max 75 min 55` no minute."""
-    texts = [token.text for token in tokens[max(0, place - 3) : place + 2]]
-    if len(tokens) < place + 2 or tokens[place + 1].kind != "number" or not place:
+    short = tokens[place].text
+    if short not in ("4", "min") or not 0 < place < len(tokens) - 1 or tokens[place + 1].kind != "number":
         return ""
-    before = tokens[place - 1].text
-    if tokens[place].text == "4" and tokens[place].spaced and tokens[place + 1].spaced and before in _COUNTED_FOR:
-        return "for"
-    return "minimum" if tokens[place].text == "min" and _MAX.intersection(texts) else ""
+    if short == "4":
+        apart = tokens[place].spaced and tokens[place + 1].spaced
+        return "for" if apart and tokens[place - 1].text in _COUNTED_FOR else ""
+    return "minimum" if any(token.text in _MAX for token in tokens[max(0, place - 3) : place]) else ""
 
 
 def _name_things(line: Line, vocabulary: Vocabulary, taken: set[int]) -> None:

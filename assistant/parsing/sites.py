@@ -130,14 +130,16 @@ def _address(tokens: list[Token], words: list[str], place: int, vocabulary: Voca
 
 def _sized(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabulary, among: bool) -> int:
     """Where a name ends that begins here and has its size right behind it, or that of a part of it: `fern 5.2k tttf`, `add
-    birch 4.5k and cedar 12k`, `smith front 4.2k back 6k`; 0 where it is a word that is known, and no other such name stands before it (`among`)."""
-    before = words[place - 1] if place else ""
-    part = words[place + 1 : place + 2] and vocabulary.meanings.at(tokens, place + 1, words)
-    size = place + 2 if part and any(term.startswith("place.") for term in part[0]) else place + 1
-    if tokens[place].kind != "word" or (before and before not in _BEFORE_A_NAME) or size + 1 >= len(words):
+    birch 4.5k and cedar 12k`, `smith front 4.2k back 6k`; 0 where it is a word that is known, and no other such name stands
+    before it (`among`)."""
+    before, word = words[place - 1] if place else "", words[place]
+    if tokens[place].kind != "word" or (before and before not in _BEFORE_A_NAME) or place + 2 >= len(words):
         return 0
-    word = words[place]
-    if tokens[size].kind != "number" or len(word) < _SHORTEST_NAME or word in vocabulary.spelled:
+    part = vocabulary.meanings.at(tokens, place + 1, words)
+    size = place + 2 if part and any(term.startswith("place.") for term in part[0]) else place + 1
+    if size + 1 >= len(words) or tokens[size].kind != "number":
+        return 0
+    if len(word) < _SHORTEST_NAME or word in vocabulary.spelled:
         return 0
     if word.endswith(_OF_VERBS) or word in _BOUNDS:
         return 0  # `renovated 5k`, `under 5k`

@@ -13,7 +13,7 @@ from assistant.lawn.events import Event
 from assistant.lawn.program import BEFORE_SEED, DROPPED, DUE, Step, next_of
 from assistant.lawn.state import LawnState, fold
 from assistant.skills.labels import NUTRIENTS
-from assistant.skills.running import SEED_DAY, Running, days, each, running, short_ask, step_named, when
+from assistant.skills.running import SEED_DAY, Running, days, each, running, short_ask, stays, step_named, when
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Range, Slot, capital, day_words, over_range
 
@@ -187,13 +187,17 @@ def _mowed(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
 
 def _is_a_feed(slots: dict[str, Slot | None]) -> bool:
     """True for a feed that says what went down: it is kept of a lawn that nothing was sown on, too."""
-    return bool(slots.get("analysis") and (slots.get("quantity") or slots.get("rate")))
+    return bool(slots.get("analysis")) and _says_how_much(slots)
 
 
 def _is_a_product(slots: dict[str, Slot | None]) -> bool:
     """True where a product is named with how much of it went down."""
     product = slots.get("product")
-    return bool(product and product.origin == "said" and (slots.get("quantity") or slots.get("rate")))
+    return product is not None and product.origin == "said" and _says_how_much(slots)
+
+
+def _says_how_much(slots: dict[str, Slot | None]) -> bool:
+    return bool(slots.get("quantity") or slots.get("rate"))
 
 
 def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
@@ -417,7 +421,7 @@ def _kept_from(plan: Running, event: Event) -> str:
     after = plan.after(event).steps
     step = next_of(one for one in after if one.id == event.body["step"])
     if step and step.day.isoformat() != event.body["day"]:
-        return f"The program keeps the {step.title} on {when(step)}: {step.moved_by}."
+        return stays(step)
     return ""
 
 

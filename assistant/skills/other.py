@@ -70,11 +70,11 @@ def undo(turn: Turn) -> Answer:
         one for one in turn.events(None) if one.turn == last and one.kind == kinds.UNDONE
     ]  # what that line put right
     said = date.fromisoformat(live[-1].said_on)
-    if (turn.refused or said != turn.now.day) and "anyway" not in turn.parse.text.lower():
+    if (turn.in_vain or said != turn.now.day) and "anyway" not in turn.parse.text.lower():
         words = (
             f'The last thing on record of {live[-1].lawn or "the shelf"} is of {day_words(said)}: "{live[-1].text}".'
         )
-        words = f"Your last line recorded nothing. {words}" if turn.refused else words
+        words = f"Your last line recorded nothing. {words}" if turn.in_vain else words
         return Answer(ASKS, words, asks=Ask("undo", 'To take that back, say "undo anyway".'))
     return Answer(RECORDED, "", events=taken_back(taken, turn.now.day))
 

@@ -538,5 +538,10 @@ def step_named(turn: Turn, steps: Iterable[Step], named: Slot | None) -> Step | 
     return next((step for step in steps if step.id == key), None)
 
 
+def stays(step: Step) -> str:
+    """Said where a step stays, or comes to lie, on another day than it was moved to."""
+    return f"The program keeps the {step.title} on {when(step)}: {step.moved_by}."
+
+
 def days(*steps: Step) -> tuple[Figure, ...]:
     return tuple(Figure(step.title, day=step.day, until=step.until) for step in steps)

@@ -20,8 +20,6 @@ from assistant.units import Q
 # `2 bags, 60 lb in all`: no size of a bag
 _IN_ALL = re.compile(r"\b(in all|all told|altogether|together|total|left)\b")
 _ANEW = ("have", "left", "on hand", "in the", "shelf")  # a count of what is there, not of what came in
-
-
 _ON_A_SHELF = {"shelf_word", "stored_word"}
 
 

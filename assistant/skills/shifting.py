@@ -8,7 +8,7 @@ from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event, fact_to_plain
 from assistant.lawn.program import Step, next_of
-from assistant.skills.running import SEED_DAY, Running, days, running, short_ask, step_named, when
+from assistant.skills.running import SEED_DAY, Running, days, running, short_ask, stays, step_named, when
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Slot, capital, day_words
 
@@ -89,7 +89,7 @@ def _moved(plan: Running, steps: list[Step], count: int) -> Answer:
     after = {one.id: one for one in changed.steps}
     held = [event.body["step"] for event in events if after[event.body["step"]].day.isoformat() != event.body["day"]]
     if len(held) == len(events):
-        return Answer(REFUSED, f"{_kept(after[held[0]])} Nothing was moved.")
+        return Answer(REFUSED, f"{stays(after[held[0]])} Nothing was moved.")
     moved = [f"{capital(one.title)}: {when(after[one.id])}." for one in steps if one.id not in held]
     far = f"{abs(count)} day{'' if abs(count) == 1 else 's'} {'later' if count > 0 else 'earlier'}"
     words = f"All that is open, {far}."
@@ -98,13 +98,9 @@ def _moved(plan: Running, steps: list[Step], count: int) -> Answer:
     return Answer(
         RECORDED,
         words,
-        lines=(*moved, *(_kept(after[one]) for one in held), *changed.lines),
+        lines=(*moved, *(stays(after[one]) for one in held), *changed.lines),
         figures=days(*(after[one.id] for one in steps)),
         inputs=(plan.seed_day,),
         events=(*plan.begun, *events),
         why=changed.why,
     )
-
-
-def _kept(step: Step) -> str:
-    return f"The program keeps the {step.title} on {when(step)}: {step.moved_by}."

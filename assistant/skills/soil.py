@@ -56,7 +56,7 @@ def lime(
         return Answer(
             ANSWERED,
             f"No lime: pH {_points(ph)} is at or above {_points(goal)} already",
-            figures=(turn.figure("lime", Q(0.0, "lb") / Q(1000, "sq_ft"), "lb", _PER, "lime"),),
+            figures=(_no_lime(turn),),
             inputs=inputs,
             sources=turn.cite(goal.source),
         )
@@ -85,12 +85,16 @@ def lime(
     )
 
 
+def _no_lime(turn: Turn) -> Figure:
+    return turn.figure("lime", Q(0.0, "lb") / Q(1000, "sq_ft"), "lb", _PER, "lime")
+
+
 def _buffer_takes_none(turn: Turn, ph: Slot, goal: Slot, buffer: Slot, inputs: tuple[Slot, ...]) -> Answer:
     """A buffer that lost nothing of its pH: by it there is no acidity to lime away, though the soil is below its goal."""
     return Answer(
         ANSWERED,
         f"No lime by a Mehlich buffer pH of {_points(buffer)}: it starts at 6.6, so it found no acidity to lime away",
-        figures=(turn.figure("lime", Q(0.0, "lb") / Q(1000, "sq_ft"), "lb", _PER, "lime"),),
+        figures=(_no_lime(turn),),
         lines=(
             f"The soil's own pH {_points(ph)} is below {_points(goal)}. If the lab's buffer is another one (SMP, Sikora), it is "
             "read otherwise: take the lab's own figure, or tell me the texture.",

@@ -37,7 +37,7 @@ class Turn:
     states: Callable[[], tuple[LawnState, ...]] = tuple  # all lawns of the record, folded when they are asked for
     shelf_events: Callable[[], tuple[Event, ...]] = tuple  # what was said of the shelf
     events: Callable[[str | None], tuple[Event, ...]] = lambda lawn: ()  # of a lawn or of all, those taken back too
-    refused: bool = False  # whether the line before came to nothing: refused, not understood, or asked back
+    in_vain: bool = False  # whether the line before came to nothing: refused, not understood, or asked back
 
     @cached_property
     def say(self) -> Say:

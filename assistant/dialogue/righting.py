@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from datetime import timedelta
-from typing import TYPE_CHECKING
+from datetime import date, timedelta
+from typing import TYPE_CHECKING, NamedTuple
 
+from assistant.answer import Answer
 from assistant.dialogue.following import AGAIN, ASKING, TAKEN_UP
 from assistant.dialogue.lawns import lawn_called
 from assistant.lawn import events as kinds
@@ -25,21 +26,44 @@ _OTHERWISE = AGAIN | ASKING - {"first_cut"}  # it is told of another lawn too, o
 _NOT_IT = re.compile(r"\b(?:not|wasn'?t|isn'?t|instead of) (?:(?:on|in|at) )?(?:the )?$", re.IGNORECASE)
 _DAY_OFF = re.compile(r"\b(?P<day>day|week|[a-z]+day) (?P<way>before|after|earlier|later)\b", re.IGNORECASE)
 _DAYS = ("happened_on", "seed_day")  # slots with the day of what was told
+_BEGUN = {"program", "plan", "job"}  # slots that choose a program
+_BACK = 4  # lines that recorded something back, which a day may be of
+_WAS = re.compile(r"\b(?:was|were)\b", re.IGNORECASE)
 _DENIES = re.compile(r"(?:no|not)\b,? ?(?:\d|the |it |on |at |just )", re.IGNORECASE)
 
 
+class Telling(NamedTuple):
+    """A line that recorded something, its answer, and the slots it was worked out with."""
+
+    parse: Parse
+    answer: Answer
+    filled: dict[str, Slot]
+
+
 def righted(parse: Parse, session: Session) -> tuple[Parse, tuple[Event, ...]] | None:
-    """The last line that recorded something with what this one puts right in it, and the events that it takes the place of;
-    None where this line puts nothing right."""
+    """What was told with what this line puts right in it, and the events that it takes the place of; None where this line puts
+    nothing right."""
     if session.last is None or not session.keep or not _puts_right(parse):
         return None
-    before, answer = session.last
+    if session.last[1].events:
+        latest = Telling(*session.last, session.filled)
+        if not _was_to_come(parse, latest, session):
+            return _told_anew(parse, latest, session)
+    elif _asks_of_a_day(session) or not _says_a_day_that_was(parse):
+        return None
+    over = (one for one in reversed(session.told[-_BACK:]) if not _was_to_come(parse, one, session))
+    return next((_told_anew(parse, one, session) for one in over if _days_of(one)), None)
+
+
+def _told_anew(parse: Parse, telling: Telling, session: Session) -> tuple[Parse, tuple[Event, ...]] | None:
+    """One line that recorded something with what another puts right in it, and its events that give way."""
+    before, answer, filled = telling
     told = [event for event in answer.events if event.kind != kinds.UNDONE]
     if before.intent not in _TOLD_BY or not told or _names_another(parse, before):
         return None
-    found = changed(parse.text, before.intent, session.filled, session.vocabulary, session.now)
-    found = {name: slot for name, slot in found.items() if name != "place" and session.filled.get(name) != slot}
-    found |= _other_day(parse.text, session.filled)
+    found = changed(parse.text, before.intent, filled, session.vocabulary, session.now)
+    found = {name: slot for name, slot in found.items() if name != "place" and filled.get(name) != slot}
+    found |= _other_day(parse.text, filled)
     where = [name for name in parse.names if name.type in _WHERE and not _NOT_IT.search(parse.text[: name.span[0]])]
     open_one = session.open_question
     if open_one is not None and set(found) == {open_one.slot}:
@@ -49,6 +73,11 @@ def righted(parse: Parse, session: Session) -> tuple[Parse, tuple[Event, ...]] |
     of_lawn = _told_of(where[0], told[-1], session) if where else ()
     if where and bool(of_lawn) != bool(found):
         return None  # both the lawn and a figure are other, or neither is
+    slots = {name: slot for name, slot in before.slots.items() if name != "place" or not where}
+    if not where and _BEGUN.isdisjoint(found):  # a program that was begun goes on, with what was moved in it
+        begun = [event for event in told if event.kind == kinds.STARTED]
+        told = [event for event in told if event not in begun]
+        slots = {name: slot for name, slot in slots.items() if not begun or name not in _BEGUN}
     names = before.names
     if where:
         names = (*(name for name in names if name.type not in _WHERE), where[0])
@@ -56,10 +85,35 @@ def righted(parse: Parse, session: Session) -> tuple[Parse, tuple[Event, ...]] |
         before,
         text=f"{before.text} ({parse.text})",
         names=names,
-        slots={**{name: slot for name, slot in before.slots.items() if name != "place" or not where}, **found},
+        slots={**slots, **found},
         confidence=TAKEN_UP,
     )
     return made, of_lawn or tuple(told)
+
+
+def _days_of(telling: Telling) -> list[date]:
+    """The days that a line told."""
+    held = (telling.filled[name] for name in _DAYS if name in telling.filled)
+    return [one.day for slot in held if slot.origin == "said" for one in slot.amounts if one.kind == "date"]
+
+
+def _says_a_day_that_was(parse: Parse) -> bool:
+    """`no wait it was friday`: a day that is over, of what was told some lines before."""
+    return bool(parse.amounts) and all(one.kind == "date" for one in parse.amounts) and bool(_WAS.search(parse.text))
+
+
+def _was_to_come(parse: Parse, telling: Telling, session: Session) -> bool:
+    """True where a day that was is said, and what was told is still to come: it is of something told before."""
+    days = _days_of(telling)
+    return _says_a_day_that_was(parse) and bool(days) and min(days) > session.now.day
+
+
+def _asks_of_a_day(session: Session) -> bool:
+    """True where the last question was told a day that is over, which this line may be about."""
+    days = [
+        one for slot in session.filled.values() if slot.origin == "said" for one in slot.amounts if one.kind == "date"
+    ]
+    return any(one.day < session.now.day for one in days)
 
 
 def _other_day(text: str, held: dict[str, Slot]) -> dict[str, Slot]:

@@ -25,7 +25,7 @@ from assistant.dialogue.following import between, earlier_question, followed, le
 from assistant.dialogue.lawns import HOME_LAWN, by_lawn, lawn_meant, stranger
 from assistant.dialogue.possible import impossible
 from assistant.dialogue.replies import cannot_tell, in_all, in_doubt, out_of_scope, passed_over
-from assistant.dialogue.righting import righted
+from assistant.dialogue.righting import Telling, righted
 from assistant.knowledge_base import Knowledge
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event, taken_back
@@ -67,6 +67,7 @@ class Session:
     open_question: OpenQuestion | None = None
     parked: OpenQuestion | None = None  # one that was left for another question
     trail: list[Parse] = field(default_factory=list)  # the questions of this talk
+    told: list[Telling] = field(default_factory=list)  # and what it recorded, as far as that stands
     filled: dict[str, Slot] = field(default_factory=dict)  # the slots of the last question, with where they came from
     context: dict[str, tuple[Slot, int]] = field(default_factory=dict)
     last: tuple[Parse, Answer] | None = None
@@ -287,7 +288,7 @@ def _give(parse: Parse, session: Session) -> tuple[Parse, Answer]:
     except ValueError as problem:  # pieces of an area that leave nothing
         return filled, replace(cannot_tell(problem), topic=parse.topic, intent=parse.intent)
     events = ((told,) if told else ()) + answer.events
-    if events and session.taking_back:
+    if session.taking_back and (events or answer.status in (ANSWERED, RECORDED)):
         events = taken_back(session.taking_back, session.now.day) + events
     doubt = in_doubt(filled, session.vocabulary) if answer.status in (ANSWERED, RECORDED) else ""
     said = [line for line in (passed_over(filled, answer, bool(events)), doubt) if line]
@@ -416,6 +417,8 @@ def _committed(answer: Answer, events: tuple[Event, ...], name: str, session: Se
 
 def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session) -> None:
     left_open = answer.status == ASKS and parse.intent.startswith("plan.")
+    voided = {seq for event in answer.events for seq in event.voids}
+    session.told = [one for one in session.told if voided.isdisjoint(event.seq for event in one.answer.events)]
     session.in_vain = (answer.status in _NOTHING_KEPT or left_open) and not answer.events
     if parse.intent == "out_of_scope" and parse.found:
         session.open_question = OpenQuestion(parse, "entry", parse.found)
@@ -445,6 +448,8 @@ def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session) -> 
         session.earlier, session.last = session.last, (parse, answer)
         session.filled = dict(filled.slots)
         session.trail = [*session.trail, parse][-_TRAIL:]
+    if any(event.kind != kinds.UNDONE for event in answer.events) and session.keep:
+        session.told = [*session.told, Telling(parse, answer, dict(filled.slots))][-_TRAIL:]
 
 
 def _table(text: str, session: Session) -> tuple[Parse, Answer]:

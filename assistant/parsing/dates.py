@@ -41,8 +41,8 @@ _NEAR = {
     "yesturday": -1,
 }
 _BEFORE_A_DAY = {"on", "by", "until", "till", "since", "from", "before", "to", "is", "was", "for"}
-_AHEAD = {
-    "if",
+# words before a day that is intended, and words that only may look ahead: of `if i seeded on the 28th` the tense decides
+_INTENDED = {
     "will",
     "ll",
     "going",
@@ -50,13 +50,18 @@ _AHEAD = {
     "plan",
     "planning",
     "want",
-    "start",
-    "starting",
+    "hope",
+    "hoping",
+    "aim",
+    "aiming",
     "should",
-    "can",
-    "could",
     "move",
+    "get",
+    "getting",
 }
+_AHEAD = {"if", "start", "starting", "can", "could"}
+# how a day without its week, month or year was taken
+COMING, NEAREST, OF_ITS_NUMBER = "the coming one", "the nearest one", "the nearest of that number"
 _THIS = {"morning", "afternoon", "evening"}
 _ORDINALS = {
     word: n
@@ -215,9 +220,16 @@ def _of_month(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | 
             continue
     if not choices:
         return _made(f"{today.year}-{today.month:02d}-{day[0]:02d}", "no such day"), day[1]
-    if any(token.text in _AHEAD for token in tokens[:i]):
-        return _made(next((one for one in choices if one >= today), choices[-1]), "the coming one"), day[1]
-    return _made(min(choices, key=lambda one: abs((one - today).days)), "the nearest one"), day[1]
+    intended = _intended(tokens[:i])
+    if intended or any(token.text in _AHEAD for token in tokens[:i]):
+        coming = next((one for one in choices if one >= today), choices[-1])
+        return _made(coming, "" if intended else OF_ITS_NUMBER), day[1]
+    return _made(min(choices, key=lambda one: abs((one - today).days)), OF_ITS_NUMBER), day[1]
+
+
+def _intended(before: list[Token]) -> bool:
+    """True where the words before a day plan for it, so that no past tense turns it back: `going to ...`, `by friday`."""
+    return any(token.text in _INTENDED for token in before) or any(token.text == "by" for token in before[-1:])
 
 
 def _is_day_of_month(tokens: list[Token], i: int, end: int) -> bool:
@@ -261,7 +273,7 @@ def _on(year: int | None, month: int, day: int, today: date) -> Amount:
         if not choices:
             return _made(f"{today.year}-{month:02d}-{day:02d}", "no such day")
         best = min(choices, key=lambda choice: abs((choice - today).days))
-        return _made(best, "the nearest one")
+        return _made(best, NEAREST)
     try:
         return _made(date(year, month, day))
     except (ValueError, OverflowError):
@@ -293,7 +305,7 @@ def _weekday(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | N
     numbered = _named_month(tokens, j, today) or (_of_month(tokens, j, today) if _text(tokens, j) == "the" else None)
     if numbered:
         return numbered  # Friday the 18th, Sat. Sept. 19th
-    return _made(day, "" if turn else "the coming one"), j
+    return _made(day, "" if turn or _intended(tokens[:i]) else COMING), j
 
 
 def _holiday(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | None:
@@ -305,9 +317,7 @@ def _holiday(tokens: list[Token], i: int, today: date) -> tuple[Amount, int] | N
     if not rule or (word != "thanksgiving" and _text(tokens, i + 1) != "day"):
         return None
     days = [_nth(year, *rule) for year in (today.year - 1, today.year, today.year + 1)]
-    return _made(min(days, key=lambda one: abs((one - today).days)), "the nearest one"), i + (
-        1 if word == "thanksgiving" else 2
-    )
+    return _made(min(days, key=lambda one: abs((one - today).days)), NEAREST), i + (1 if word == "thanksgiving" else 2)
 
 
 def _nth(year: int, month: int, weekday: int, nth: int) -> date:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
+from assistant.parsing.dates import COMING, NEAREST, OF_ITS_NUMBER
 from assistant.parsing.line import OF_PLACES, Line
 from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, YOUNG_DAYS, Name, Now
 
@@ -58,29 +59,41 @@ def _moved_back(line: Line) -> None:
 
 def _past_days(line: Line, now: Now) -> None:
     """A day without a year or week that was spoken of in the past lies in the past."""
-    done = any(name.type == "deed" for name, _, _ in line.names)  # told in the past tense
+    done = any(name.type == "deed" or _is_past_job(name) for name, _, _ in line.names)  # told in the past tense
     corrected = "~put_right" in line.terms and not _WAS.isdisjoint(line.words)  # no, it was friday
+    corrected |= any(
+        not _WAS.isdisjoint(line.words[one.start - 1 : one.start]) for one in line.amounts
+    )  # seed day was friday
     down = any(line.words[one.start - 1 : one.start] == ["down"] for one in line.amounts)  # urea down tuesday
     if not (done or corrected or down or line.terms & _PAST) or line.terms & _TO_COME:
         return
     for place, reading in enumerate(line.amounts):
         amount = reading.amount
-        soon = amount.kind == "date" and amount.assumed == "the nearest one" and (amount.day - now.day).days <= _SOON
-        if (
-            amount.kind == "date"
-            and not soon
-            and amount.assumed in ("the coming one", "the nearest one")
-            and amount.low > now.day.isoformat()
-        ):
-            earlier = (
-                amount.day - timedelta(days=7)
-                if amount.assumed == "the coming one"
-                else amount.day.replace(year=amount.day.year - 1)
-            )
-            line.amounts[place] = replace(
-                reading,
-                amount=replace(amount, low=earlier.isoformat(), high=earlier.isoformat(), assumed="the last one"),
-            )
+        if amount.kind != "date" or amount.low <= now.day.isoformat():
+            continue
+        earlier = _the_one_before(amount.day, amount.assumed, now.day)
+        if earlier:
+            day = earlier.isoformat()
+            line.amounts[place] = replace(reading, amount=replace(amount, low=day, high=day, assumed="the last one"))
+
+
+def _is_past_job(name: Name) -> bool:
+    """`overseeded the 20th`, which is done, beside `overseed it the 20th`, which is to be."""
+    return name.type == "job" and name.text.endswith("ed")
+
+
+def _the_one_before(day: date, taken: str, today: date) -> date | None:
+    """The last day of that name that is over, of a coming one; None where no other is meant."""
+    if taken == COMING:
+        return day - timedelta(days=7)
+    if taken == NEAREST:
+        return None if (day - today).days <= _SOON else day.replace(year=day.year - 1)
+    if taken == OF_ITS_NUMBER:
+        last = day.replace(day=1)
+        while last + timedelta(days=day.day - 1) > today or (last + timedelta(days=day.day - 1)).day != day.day:
+            last = (last - timedelta(days=1)).replace(day=1)  # a month that has that day
+        return last.replace(day=day.day)
+    return None
 
 
 def _in_metric(line: Line) -> None:

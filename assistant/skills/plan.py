@@ -51,6 +51,9 @@ def start(
     if sown:
         plan_made = replace(plan_made, state=plan_made.after(*sown).state)
     steps = by_date(plan_made.steps())
+    day_before = turn.lawn.day_zero if turn.lawn and not plan_made.begun else None
+    if day_before and day_before.amount.day != seed_day.amount.day:
+        return _recounted(plan_made, day_before)
     lines = [plan_made.line(step) for step in steps]
     against = plan_made.against()
     lines += [f"{part.title}: {part.line(step)}" for part in plan_made.parts() for step in part.steps() if step.open]
@@ -68,6 +71,21 @@ def start(
         cautions=(*plan_made.over_cap(*steps)[0], *_cautions_of(plan_made)),
         sources=turn.cite(*plan_made.sources, *plan_made.over_cap(*steps)[1], *(source for _, source in against)),
         events=(*plan_made.begun, *sown),
+    )
+
+
+def _recounted(plan: Running, day_before: Slot) -> Answer:
+    """A program that goes on from another seed day: what moves, and what is next."""
+    against = [f"Against this seed day: {why}." for why, _ in plan.against()]
+    following = plan.next()
+    ahead = [f"Next: {plan.line(following)}."] if following else []
+    return Answer(
+        RECORDED if plan.seed_day.origin == "said" else ANSWERED,
+        f"{plan.title}: it counts from {day_words(plan.seed_day.amount.day)} now, not from {day_words(day_before.amount.day)}.",
+        lines=(*against, *plan.recounted(day_before), *ahead),
+        figures=days(*by_date(plan.steps())),
+        inputs=_inputs(plan.seed_day),
+        sources=plan.turn.cite(*plan.sources, *(source for _, source in plan.against())),
     )
 
 

@@ -138,6 +138,18 @@ class Running:
         """What becomes of the program with those events: its steps, and every date that moves, except those of `but`."""
         state = fold(self.state.name, (*self.state.live, *self.begun, *events))
         before, after = self.steps(), self.steps(state)
+        lines, why = self._moves(before, after, state, but)
+        return Changed(state, after, lines, why)
+
+    def recounted(self, seed_day: Slot) -> tuple[str, ...]:
+        """The dates that move because they are counted from this seed day, and no longer from that one."""
+        lines, _ = self._moves(replace(self, seed_day=seed_day).steps(), self.steps(), self.state)
+        return lines
+
+    def _moves(
+        self, before: tuple[Step, ...], after: tuple[Step, ...], state: LawnState, but: Container[str] = ()
+    ) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """What is said of every date that moves or is dropped, and why they do."""
         lines: list[str] = []
         why: list[str] = []
         for old, new in zip(before, after, strict=True):
@@ -149,7 +161,7 @@ class Running:
                 why += self.chain(new, state)
             elif old.open and new.state == DROPPED:
                 lines.append(f"{capital(new.title)} is dropped: {new.moved_by}.")
-        return Changed(state, after, tuple(lines), tuple(why))
+        return tuple(lines), tuple(why)
 
     def _emergence(self, state: LawnState | None = None) -> Emergence:
         """When seedlings are up: as seen since seed day, else the longest that the grass is said to take."""

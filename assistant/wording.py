@@ -51,7 +51,8 @@ _IN_TENTHS = {"degC", "delta_degC", "kph", "cm"}  # nobody reads a thermometer t
 def written(low: float, high: float, unit: str, per: str = "") -> str:
     """A number or a range with its unit in the words of the screen."""
     if unit == "USD":
-        text = f"${low:,.2f}" if low == high else f"${low:,.2f} to ${high:,.2f}"
+        small = per and high < 1  # `$0.085 per sq ft`: half a cent counts there
+        text = " to ".join(f"${number(one)}" if small else f"${one:,.2f}" for one in dict.fromkeys((low, high)))
     else:
         if unit in _IN_TENTHS:
             low, high = round(low, 1), round(high, 1)

@@ -152,6 +152,17 @@ def plus_share(money: Any, share: Any) -> Any:
     return money + share_of(money, share)
 
 
+def added(money: Any, more: Any) -> Any:
+    """A sum of money with another one put to it, such as delivery.
+
+    >>> added(Q(617.5, "USD"), Q(75, "USD"))
+    <Quantity(692.5, 'USD')>
+
+    Source: common practice (a sum).
+    """
+    return money + more
+
+
 def price_per_area(money: Any, area: Any) -> Any:
     """Price per 1,000 sq ft of a job.
 

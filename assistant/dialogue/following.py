@@ -6,7 +6,7 @@ from collections.abc import Container
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from assistant.answer import Ask
+from assistant.answer import ANSWERED, Ask
 from assistant.dialogue.choices import answer_meant, by_name, picked
 from assistant.dialogue.lawns import lawn_called
 from assistant.knowledge_base.words import OF_INTENTS
@@ -35,6 +35,8 @@ ASKING = _ASKS | {"asks"}
 _OTHER_THINGS = {"how_long", "how_big", "when", "why", "bag", "cost"}
 _OF_ANY_DAY = ("tank", "product", "tool", "species", "job", "seed_day", "young", "day")
 _SUBJECTS = ("species", "product", "ingredients", "job", "deed", "sight")  # names of what a question is about
+_OF_LAWNS = ("lawn", "place", "site")
+_CONVERT = "spray.convert"  # a rate in other measures
 _TROUBLES = ("sight.patchy", "sight.not_up", "sight.washed")
 _LEANS = ("area.measure", "plan.tell", "plan.facts")  # what an amount alone is taken for
 
@@ -71,9 +73,9 @@ def followed(parse: Parse, session: Session) -> Parse:
             return taken
         if _is_new(parse, held.parse.intent, held.slot):
             return parse
-    pieced = _with_a_piece(parse, session)
-    if pieced is not None:
-        return pieced
+    made = _with_a_piece(parse, session) or _rate_turned(parse, session)
+    if made is not None:
+        return made
     if session.last:
         lawn = _lawn_picked(parse.text, session)
         if lawn:
@@ -182,6 +184,8 @@ def _answering(parse: Parse, held: OpenQuestion, session: Session) -> Parse | No
     told = held.slot in found and "asks" not in parse.terms and not parse.terms & _ASKS
     if not told and (_is_new(parse, held.parse.intent, held.slot) or _asks_at_length(parse)):
         return None
+    if held.slot not in found and _tells_of_another_lawn(parse, held):
+        return None
     return _merged(replace(held.parse, rivals=()), found, parse) if found else None
 
 
@@ -196,6 +200,13 @@ def _tells_another_deed(parse: Parse, held: OpenQuestion) -> bool:
         return False
     named = any(name.type in ("deed", "product", "ingredients", "step") for name in parse.names)
     return bool(parse.terms & _WORK) or (named and parse.intent == "plan.log" and parse.confidence >= _OWN_QUESTION)
+
+
+def _tells_of_another_lawn(parse: Parse, held: OpenQuestion) -> bool:
+    """`henderson 9/3 seeded 6k kbg`, where the program of another lawn is asked for: a line of its own."""
+    known = {name.text.lower() for name in held.parse.names if name.type in _OF_LAWNS}
+    named = {name.text.lower() for name in parse.names if name.type in _OF_LAWNS}
+    return bool(named - known)
 
 
 def _sizes(held: OpenQuestion) -> tuple[float, ...]:
@@ -234,6 +245,8 @@ def _changing(parse: Parse, session: Session) -> Parse | None:
         about = parse.intent.startswith(("other.", "help.")) and not ("revise" in parse.terms and parse.amounts)
         if about or told or not (leans or alone) or parse.terms & _ASKS:  # `that's too much, make it 4` is a change
             return None
+    if _is_of_its_own(parse, before, session):
+        return None
     lawn = any(name.type in ("lawn", "place") for name in parse.names)
     if answer.events and not parse.terms & AGAIN:
         found = changed(parse.text, before.intent, session.filled, session.vocabulary, session.now)
@@ -254,6 +267,14 @@ def _changing(parse: Parse, session: Session) -> Parse | None:
     return _merged(replace(before, slots={**carried, **kept} if not lawn else kept), found, parse)
 
 
+def _is_of_its_own(parse: Parse, before: Parse, session: Session) -> bool:
+    """True for a line that has the words another question must have, whatever it leans on: `and the rental 95`."""
+    if parse.confidence < _OWN_QUESTION or parse.intent == before.intent:
+        return False
+    entry = session.vocabulary.intents.get(parse.intent, {})
+    return parse.intent in OF_ENTRIES or bool(set(entry.get("must", ())) & parse.terms)
+
+
 def _with_unit(parse: Parse, session: Session) -> str:
     """`at 3/8`, where the last question held a depth in inches: that share of an inch, and no day."""
     days = [one for one in parse.amounts if one.kind == "date"]
@@ -271,6 +292,13 @@ def _with_a_piece(parse: Parse, session: Session) -> Parse | None:
     if not pieces or any(one.kind not in ("area", "size") for one in pieces) or parse.terms & ASKING:
         return None
     named = {one.of for one in pieces if one.of}
+    shape = _shape_before(parse, session)
+    if shape is not None and len(pieces) == 1:
+        whole = replace(shape, span=(0, 0), text="what was worked out", sign=1)
+        sign = -1 if "minus" in parse.terms else 1
+        return as_intent(parse, "area.measure", session.vocabulary, session.now).with_slot(
+            Slot("area", (whole, replace(pieces[0], sign=sign)))
+        )
     for earlier in reversed(session.trail[-_BACK:]):
         held = earlier.slots["area"].value if "area" in earlier.slots else None
         if not isinstance(held, tuple):
@@ -282,6 +310,29 @@ def _with_a_piece(parse: Parse, session: Session) -> Parse | None:
         taken_off = tuple(replace(one, sign=-1) for one in pieces)
         return _merged(earlier, {"area": Slot("area", (*kept, *taken_off))}, parse)
     return None
+
+
+def _rate_turned(parse: Parse, session: Session) -> Parse | None:
+    """`what is that rate in grams per square metre`: the rate of the last question in those measures."""
+    asked = {name.type for name in parse.names}
+    if parse.amounts or not {"in_unit", "asked_per"} <= asked or session.last is None:
+        return None
+    held = [slot for slot in session.filled.values() for one in slot.amounts if one.kind == "rate" and one.units]
+    if len(held) != 1:
+        return None
+    turned = as_intent(parse, _CONVERT, session.vocabulary, session.now)
+    return turned.with_slot(replace(held[0], name="rate", origin="said"))
+
+
+def _shape_before(parse: Parse, session: Session) -> Amount | None:
+    """The area of the shape that the last answer worked out, where a piece is now put to it or taken off."""
+    if parse.terms.isdisjoint({"minus", "plus"}) or session.last is None:
+        return None
+    before, answer = session.last
+    held = session.context.get("area")
+    if before.topic != "area" or before.intent == "area.measure" or answer.status != ANSWERED or held is None:
+        return None
+    return held[0].amount if len(held[0].amounts) == 1 else None
 
 
 def _asks_for_another_thing(parse: Parse, before: Parse) -> bool:

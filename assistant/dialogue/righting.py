@@ -26,6 +26,10 @@ _OTHERWISE = AGAIN | ASKING - {"first_cut"}  # it is told of another lawn too, o
 _NOT_IT = re.compile(r"\b(?:not|wasn'?t|isn'?t|instead of) (?:(?:on|in|at) )?(?:the )?$", re.IGNORECASE)
 _DAY_OFF = re.compile(r"\b(?P<day>day|week|[a-z]+day) (?P<way>before|after|earlier|later)\b", re.IGNORECASE)
 _DAYS = ("happened_on", "seed_day")  # slots with the day of what was told
+_WORKS = {"mow", "water", "feed", "spray", "lime", "seed"}  # words for work that may be put right
+_OF_NAMES = {"product": "feed", "ingredients": "spray", "tank": "spray"}
+_OF_EVENTS = {"feed": "feed", "product": "feed", "ingredients": "spray", "tank": "spray", "kill": "spray", "weed": "spray",
+    "deed.limed": "lime", "deed.aerate": "aerate", "aerate": "aerate", "cut": "mow", "seed": "seed"}  # fmt: skip
 _BEGUN = {"program", "plan", "job"}  # slots that choose a program
 _BACK = 4  # lines that recorded something back, which a day may be of
 _WAS = re.compile(r"\b(?:was|were)\b", re.IGNORECASE)
@@ -45,6 +49,10 @@ def righted(parse: Parse, session: Session) -> tuple[Parse, tuple[Event, ...]] |
     nothing right."""
     if session.last is None or not session.keep or not _puts_right(parse):
         return None
+    works = _works_named(parse)
+    if works:
+        of_it = (one for one in reversed(session.told) if works & _works_told(one))
+        return next((_told_anew(parse, one, session, of_it=True) for one in of_it), None)
     if session.last[1].events:
         latest = Telling(*session.last, session.filled)
         if not _was_to_come(parse, latest, session):
@@ -55,11 +63,32 @@ def righted(parse: Parse, session: Session) -> tuple[Parse, tuple[Event, ...]] |
     return next((_told_anew(parse, one, session) for one in over if _days_of(one)), None)
 
 
-def _told_anew(parse: Parse, telling: Telling, session: Session) -> tuple[Parse, tuple[Event, ...]] | None:
+def _works_named(parse: Parse) -> set[str]:
+    """The work that a line names: `sorry, the mowing was on the 4th` is of no feed."""
+    found = parse.terms & _WORKS
+    found |= {_OF_NAMES[name.type] for name in parse.names if name.type in _OF_NAMES}
+    found |= {"aerate" for name in parse.names if name.id == "step.aeration"}
+    return set(found) if len(found) == 1 else set()
+
+
+def _works_told(telling: Telling) -> set[str]:
+    """The work that what was recorded is of."""
+    found = set()
+    for event in telling.answer.events:
+        what = str(event.body.get("step", "")) or event.went_down
+        found |= {"mow"} if event.kind == kinds.MOWED else set()
+        found |= {"seed"} if event.tells_seed_day or event.kind == kinds.RESOWN else set()
+        found |= {work for start, work in _OF_EVENTS.items() if what.startswith(start)}
+    return found
+
+
+def _told_anew(
+    parse: Parse, telling: Telling, session: Session, of_it: bool = False
+) -> tuple[Parse, tuple[Event, ...]] | None:
     """One line that recorded something with what another puts right in it, and its events that give way."""
     before, answer, filled = telling
     told = [event for event in answer.events if event.kind != kinds.UNDONE]
-    if before.intent not in _TOLD_BY or not told or _names_another(parse, before):
+    if before.intent not in _TOLD_BY or not told or (not of_it and _names_another(parse, before)):
         return None
     found = changed(parse.text, before.intent, filled, session.vocabulary, session.now)
     found = {name: slot for name, slot in found.items() if name != "place" and filled.get(name) != slot}

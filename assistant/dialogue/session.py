@@ -42,6 +42,7 @@ _ADD_WEATHER = "weather add "
 CARRIED_TURNS = 3  # a slot of an earlier question is taken up for so many turns
 _MEASURED = {"lb": "mass", "oz": "mass", "kg": "mass", "g": "mass", "ton": "mass", "floz": "volume", "gal": "volume",
     "gallon": "volume", "qt": "volume", "L": "volume", "mL": "volume", "cu_yd": "volume", "cu_ft": "volume"}  # fmt: skip
+_PRECIPITATION = ("inch / hour", "mm / hour")
 _NOTHING_KEPT = (REFUSED, OUT_OF_SCOPE, UNSURE)
 _TRAIL = 30  # questions that can be gone back to
 
@@ -468,13 +469,17 @@ def _table(text: str, session: Session) -> tuple[Parse, Answer]:
 
 
 def _found(answer: Answer) -> tuple[Slot, ...]:
-    """What an answer worked out and the next question may be about: the area (`how much seed for that`), or the amount
-    (`how many jugs is that`)."""
+    """What an answer worked out and the next question may be about: the area (`how much seed for that`), the amount
+    (`how many jugs is that`), what a zone puts down in an hour (`how long for 3 mm`), or the sum of money (`plus 7% tax`)."""
     first = answer.figures[0] if answer.status == ANSWERED and answer.figures else None
     if first is None or first.day or first.per:
         return ()
+    if first.unit in _PRECIPITATION:
+        return (Slot("precipitation", Amount("speed", first.low, first.high, (first.unit,), text=answer.headline)),)
     if answer.topic == "area" and first.label == "area":
         return (Slot("area", (Amount("area", first.low, first.high, (first.unit,), text=answer.headline),)),)
+    if first.unit == "USD":
+        return (Slot("money", Amount("money", first.low, first.high, ("USD",), text=answer.headline)),)
     needed = _needed(first, answer.headline)
     return (needed,) if needed else ()
 

@@ -83,6 +83,10 @@ _MINUTES = 60  # in an hour
 _INCHES = 12  # in a foot
 _FROSTY = 30  # degrees: `minus 2` is a cold night, `minus 60` is none
 _WHOLE = 100  # percent
+# what is bought by the piece: a figure without a measure for one of them is its price
+_BOUGHT_BY = {"cu_yd", "sq_ft", "bag", "sack", "bale", "pallet", "ton", "roll", "load", "jug"}
+_DEAREST = 1000
+_SHOP_PRICE = re.compile(r"\d+\.(?:[4-9]9|9[578])")  # what nothing but a price ends in
 _WORK_AN_HOUR = 1000  # so much `an hour` is ground, less is wages
 _MOST_SHARE = 60  # percent of one nutrient, in an analysis that is spoken
 _BAGS = {"bag", "bags", "sack", "sacks", "jug", "jugs"}
@@ -329,7 +333,14 @@ class _Reader:
             and self._of_an_area()
         ):
             per, end = "sq_ft", j + 2  # 18k at 45 cents a foot
+        if not per:
+            per, end = self._a_yard(j)
         return (replace(amount, kind="price", per=per), end) if per else (amount, j)
+
+    def _a_yard(self, j: int) -> tuple[str, int]:
+        """`31 a yard` of what is sold loose: a cubic one."""
+        loose = self.tape.word(j) in ("a", "per", "/") and self.tape.word(j + 1) in ("yd", "yard")
+        return ("cu_yd", j + 2) if loose and "sod" not in self.tape.texts else ("", j)
 
     def _of_an_area(self) -> bool:
         """True where the line tells an area in thousands, acres or square feet: a foot is a square one there."""
@@ -426,8 +437,8 @@ class _Reader:
             j = side[2]
         if len(sides) < 2:
             return self._long_and_wide(first)
-        if not any(side[1] for side in sides) and self.tape.unit(j, ("mass", "volume")):
-            return None  # 6 x 50 lb bags
+        if not any(side[1] for side in sides) and self.tape.unit(j, ("mass", "volume", "duration")):
+            return None  # 6 x 50 lb bags, 3x 10 min
         return self._sides(sides), j
 
     def _size_mark(self, j: int) -> bool:
@@ -573,7 +584,15 @@ class _Reader:
             if unit and unit[2].kind == "mass" and self.tape.tag(unit[1])[0] in ("N", "P2O5", "K2O"):  # a pound of N
                 return 1.0, i + 1
             after = self.tape.word(unit[1]) if unit else ""
-            wanted = after == "of" or self.tape.word(i - 1) in ("for", "get", "apply", "need", "rained", "fell", "got")
+            wanted = after in ("of", "on", "over") or self.tape.word(i - 1) in (
+                "for",
+                "get",
+                "apply",
+                "need",
+                "rained",
+                "fell",
+                "got",
+            )
             if unit and unit[0] == "inch" and wanted:  # an inch of water
                 return 1.0, i + 1
             if unit and unit[2].kind == "area" and unit[0] in ("acre", "ha"):  # on an acre
@@ -688,6 +707,14 @@ class _Reader:
             return Amount("work_rate", low, high, ("sq_ft",), per="hour", assumed="square feet"), end
         if per in ("lb", "kg", "hour") and low == high and not self._distance(end):
             return Amount("price", float(low), float(high), ("USD",), per=per, assumed="dollars"), end
+        bought, after = self.tape.denominator(j, money=True)
+        if not bought:
+            bought, after = self._a_yard(j)
+        priced = bought in _BOUGHT_BY or bought.startswith("1000 gal")
+        if priced and low == high and 0 < low < _DEAREST and not (bought == "sq_ft" and low == int(low)):  # 24 holes
+            return Amount("price", float(low), float(high), ("USD",), per=bought, assumed="dollars"), after
+        if low == high and _SHOP_PRICE.fullmatch(self.tokens[j - 1].text):  # `20 pounds for 64.99`
+            return self._priced(Amount("money", float(low), float(high), ("USD",), assumed="dollars"), j)
         if per == PER_THOUSAND:
             return Amount("rate", float(low), float(high), per=per), end
         if word in ("of", "the") and 0 < low < 1 and low == high:

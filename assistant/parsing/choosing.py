@@ -266,7 +266,8 @@ def _with_latent(line: Line, best: Candidate, entry: Mapping[str, object]) -> di
         return best.slots
     spec = specs[open_slots[0]]  # type: ignore[index]
     amount = latent(line, spec)
-    if amount is None:
+    taken = {one.span for slot in best.slots.values() for one in slot.amounts}
+    if amount is None or amount.span in taken:  # a figure is said of one thing
         return best.slots
     value = (amount,) if spec.get("parts") else amount
     return {**best.slots, open_slots[0]: Slot(open_slots[0], value)}

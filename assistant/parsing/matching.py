@@ -139,6 +139,7 @@ _LIGHT = {
     "~doubt",
 }  # words that go with any question
 _STOPS = {",", ";", "."}
+_OF_A_REPORT = {"organic", "matter", "om", "saturation"}
 _OF_RAIN = {"rain", "rains", "chance", "storms", "showers", "thunderstorms"}
 _NONE_OF_IT = {"no", "zero", "without"}  # `75 and no wind`: no figure is the wind's
 _EACH_ONE = {"each", "ea", "apiece"}
@@ -481,9 +482,10 @@ def _loose(
 
 
 def _is_a_chance(line: Line, reading: Reading) -> bool:
-    """True for the percent of `rain 60%` and `40% chance of storms`: that rain may come is a sign by itself."""
+    """True for the percent of `rain 60%` and `40% chance of storms`, for that rain may come is a sign by itself, and of
+    `organic matter 3.2%`, which a report of the soil says beside what is asked."""
     near = {*line.words[max(0, reading.start - 3) : reading.start], *line.words[reading.end : reading.end + 2]}
-    return reading.amount.kind == "percent" and not near.isdisjoint(_OF_RAIN)
+    return reading.amount.kind == "percent" and not near.isdisjoint(_OF_RAIN | _OF_A_REPORT)
 
 
 def _asked_kind(asked: _Asked, vocabulary: Vocabulary, entry: dict[str, Any]) -> float:
@@ -648,7 +650,7 @@ def _take_bags(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: 
     counted = [
         n
         for n, reading in enumerate(line.amounts)
-        if n not in used and reading.amount.kind == "count" and reading.amount.of in packs and reading.amount.single
+        if n not in used and reading.amount.single and _counts(line, reading, packs)
     ]
     held = slots[name].value
     if len(counted) != 1 or not isinstance(held, Amount):
@@ -660,8 +662,16 @@ def _take_bags(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: 
         return
     low, high = float(held.low) * float(bags.low), float(held.high) * float(bags.low)
     said = f"{bags.text} of {held.text}"
-    slots[name] = replace(slots[name], value=replace(held, low=low, high=high, assumed=said))
+    span = (min(bags.span[0], held.span[0]), max(bags.span[1], held.span[1]))
+    slots[name] = replace(slots[name], value=replace(held, low=low, high=high, assumed=said, span=span))
     used.add(counted[0])
+
+
+def _counts(line: Line, reading: Reading, packs: list[str]) -> bool:
+    """True for `3 bags`, and for `4 heads` where heads are what is counted."""
+    if reading.amount.kind == "number":
+        return line.words[reading.end : reading.end + 1] in [[one] for one in packs]
+    return reading.amount.kind == "count" and reading.amount.of in packs
 
 
 def _is_denominator(line: Line, place: int) -> bool:

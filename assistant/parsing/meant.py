@@ -19,6 +19,9 @@ _GROWS = {"grass", "lawn", "it", "its", "it's", "turf", "stand", "seedlings", "s
 _NEAR_GRASS = 4  # words between it and its age
 _DAYS_OF = {"day": 1, "week": 7, "month": 30}
 _GOT = {"got", "get", "gets", "getting", "dropped", "drops", "went", "goes", "going", "fell", "dipped"}
+_SAYS = {"says", "said", "reads", "read", "shows", "showed", "is"}
+_TESTED = {"kit", "meter", "strip", "probe", "lab"}  # what a pH is read off
+_SOUREST, _SWEETEST = 3.5, 9.5
 _HEAT = {"max", "min", "maximum", "minimum", "high", "low", "hi", "lo", "tmax", "tmin", "base", "mean"}
 _WAS = {"was", "were"}
 _MOVED = {"~moved", "~moved_it"}
@@ -49,6 +52,19 @@ def _cold_nights(line: Line) -> None:
         if reading.amount.kind == "number" and down == ["down", "to"] and got in _GOT:
             degrees = replace(reading.amount, kind="temperature", units=("degF",), assumed=FAHRENHEIT)
             line.amounts[place] = replace(reading, amount=degrees)
+
+
+def _sour_ground(line: Line) -> None:
+    """`my test kit says 5.8`: a pH, which need not be said."""
+    for place, reading in enumerate(line.amounts):
+        before = line.words[max(0, reading.start - _NEAR_GRASS) : reading.start]
+        told = not _SAYS.isdisjoint(before) and not _TESTED.isdisjoint(before)
+        if (
+            told
+            and reading.amount.kind == "number"
+            and _SOUREST <= reading.amount.low <= reading.amount.high < _SWEETEST
+        ):
+            line.amounts[place] = replace(reading, amount=replace(reading.amount, kind="ph"))
 
 
 def _moved_back(line: Line) -> None:
@@ -146,5 +162,6 @@ def as_meant(line: Line, now: Now) -> None:
     _not_there(line)
     _moved_back(line)
     _cold_nights(line)
+    _sour_ground(line)
     _past_days(line, now)
     _in_metric(line)

@@ -23,6 +23,9 @@ _BEFORE_A_NAME = {
     "new",
     "called",
     "named",
+    "log",
+    "customer",
+    "client",
 }  # a name of a lawn may stand behind
 _WORKED = {
     "seeded",
@@ -44,6 +47,8 @@ _BEHIND_A_NAME = {
     ":",
     "today",
     "yesterday",
+    "yest",
+    "yday",
     "this",
     "last",
     "on",
@@ -54,6 +59,7 @@ _BEHIND_A_NAME = {
     "back",
     *dates.DAYS,
 }
+_LAWNS = {"lawn", "yard"}
 _BOUNDS = {"under", "below", "above", "within", "beyond", "nearly", "almost", "upto"}
 _OF_VERBS = ("ed", "ing", "ly")
 _SHORTEST_NAME = 3  # letters: `12k:` is none
@@ -68,15 +74,22 @@ def sites_of(tokens: list[Token], vocabulary: Vocabulary) -> list[tuple[int, int
     while place < len(tokens):
         meaning, known = vocabulary.meanings.at(tokens, place, words) or ((), 0)
         if any(term.startswith("lawn.") for term in meaning):
-            place = known  # a lawn on record
+            if (
+                known == place + 1
+                and all(", " in term for term in meaning)
+                and _is_place(tokens, words, known, vocabulary)
+            ):
+                found.append((place, known))  # who owns a lawn on record, and another lawn of theirs
+            place = known
             continue
         end = (
             _address(tokens, words, place, vocabulary)
             or _sized(tokens, words, place, vocabulary, bool(found))
             or _worked_on(tokens, words, place, vocabulary)
+            or _owner(tokens, words, place, vocabulary)
         )
         if end:
-            found.append((place, end))
+            found.append((_customer(tokens, words, place, vocabulary), end))
         place = max(place + 1, end)
     return found
 
@@ -158,21 +171,49 @@ def _worked_on(tokens: list[Token], words: list[str], place: int, vocabulary: Vo
     if not place or words[place - 1] not in _WORKED or tokens[place].kind != "word":
         return 0
     word = words[place].removesuffix("'s")
-    own = len(word) >= _SHORTEST_NAME and not vocabulary.knows(word) and vocabulary.corrected(word) == word
     behind = words[place + 1 : place + 2]
     ends = not behind or behind[0] in _BEHIND_A_NAME or tokens[place + 1].kind == "number"
     plain = word in vocabulary.ordinary and word not in vocabulary.street_names
-    return place + 1 if own and ends and not plain else 0
+    return place + 1 if _is_own(word, vocabulary) and ends and not plain else 0
+
+
+def _is_own(word: str, vocabulary: Vocabulary) -> bool:
+    """True for a word that is none of ours, nor one of ours mistyped."""
+    return len(word) >= _SHORTEST_NAME and not vocabulary.knows(word) and vocabulary.corrected(word) == word
+
+
+def _is_place(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabulary) -> bool:
+    named = vocabulary.meanings.at(tokens, place, words) if place < len(words) else None
+    return named is not None and any(term.startswith("place.") for term in named[0])
+
+
+def _customer(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabulary) -> int:
+    """Where an address begins, with the customer before it: `log smith 5 maple ave`."""
+    before = place - 1
+    if before < 0 or tokens[place].kind != "number" or tokens[before].kind != "word":
+        return place
+    own = _is_own(words[before], vocabulary) and words[before] not in vocabulary.ordinary
+    return before if own and (not before or words[before - 1] in _BEFORE_A_NAME) else place
+
+
+def _owner(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabulary) -> int:
+    """Where the name of somebody ends who owns the lawn, else 0: `the miller back`, `miller's front`, `jones 9/1 seeded 8k`."""
+    word = words[place].removesuffix("'s")
+    behind = place + 1
+    if tokens[place].kind != "word" or behind >= len(words) or not _is_own(word, vocabulary):
+        return 0
+    lawn = words[behind] in _LAWNS or _is_place(tokens, words, behind, vocabulary)
+    if lawn and word not in vocabulary.ordinary:
+        return behind
+    dated = place == 0 and not word.endswith(_OF_VERBS) and "/" in words[behind + 1 : behind + 2]
+    return behind if dated else 0
 
 
 def _numbered(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabulary) -> int:
     """Where an address ends that begins with its number, else 0: `14 Oak St`, `22 oak`; `40 ft circle` is none, nor `12 oak
     trees`, nor `3 way`."""
-    if (
-        not words[place].isdigit()
-        or len(words[place]) > _LONGEST_NUMBER
-        or (place and words[place - 1] in _JOINS_FIGURES)
-    ):
+    before = words[place - 1] if place else ""
+    if not words[place].isdigit() or len(words[place]) > _LONGEST_NUMBER or before in _JOINS_FIGURES - {"at"}:
         return 0
     first = place + 1 + (words[place + 1 : place + 2] != [] and words[place + 1] in _DIRECTIONS)
     for end in range(first, min(first + _LONGEST_STREET, len(words))):
@@ -184,5 +225,5 @@ def _numbered(tokens: list[Token], words: list[str], place: int, vocabulary: Voc
             return 0
         if vocabulary.meanings.at(tokens, end, words) and words[end] not in vocabulary.street_names:
             return 0
-    named = words[first : first + 1] and words[first] in vocabulary.street_names
+    named = before != "at" and words[first : first + 1] and words[first] in vocabulary.street_names
     return first + 1 if named and words[first + 1 : first + 2] not in (["tree"], ["trees"]) else 0

@@ -96,18 +96,27 @@ class Vocabulary:
         return own
 
     def _called_short(self, words: tuple[str, ...], table: Mapping[str, Any]) -> list[tuple[str, ...]]:
-        """What a lawn is called in passing: its name without number and street, and without the street."""
-        if len(words) < 2 or "," in words:
+        """What a lawn is called in passing: its name without number and street, without the street, or by who owns it."""
+        if "," in words:
+            owner, part = words[:1], words[words.index(",") + 1 :]
+            return [(*owner, *part), owner] if words[1] == "," and self._is_a_name(owner[0], table) else []
+        if len(words) < 2:
             return []
+        if words[1].isdigit() and len(words) > 2 and self._is_a_name(words[0], table):  # smith 5 maple ave
+            return [words[:1], words[1:], *self._called_short(words[1:], table)]
         plain = [word for word in words if not word.isdigit() and word not in self.streets]
         without_number = tuple(word for word in words if not word.isdigit())
         on_a_street = without_number[-1:] and without_number[-1] in self.streets and len(without_number) > 1
         by_street = [without_number] if on_a_street and without_number != words else []
-        own = len(plain) == 1 and len(plain[0]) > _SHORT_NAME and not table.get(plain[0]) and plain[0] not in self.small
-        if not own or (plain[0] not in self.street_names and plain[0] in self.ordinary):
+        if len(plain) != 1 or not self._is_a_name(plain[0], table):
             return by_street
         without_street = tuple(word for word in words if word not in self.streets)
         return [one for one in dict.fromkeys((tuple(plain), without_street, without_number)) if one != words]
+
+    def _is_a_name(self, word: str, table: Mapping[str, Any]) -> bool:
+        """True for a word that can call a lawn by itself, for it is none of ours and none that stands in any line."""
+        own = len(word) > _SHORT_NAME and not table.get(word) and word not in self.small
+        return own and (word in self.street_names or word not in self.ordinary)
 
     @cached_property
     def finder(self) -> Finder:

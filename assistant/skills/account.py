@@ -255,6 +255,9 @@ def _enough_seed(turn: Turn, rate: Any, told: tuple[Slot, ...], species: Slot | 
     )
 
 
+_BY_TERM = {"aerate": "deed.aerate", "lime": "deed.limed"}  # work that is asked for by its verb
+
+
 def was_done(
     turn: Turn,
     deed: Slot | None = None,
@@ -266,30 +269,40 @@ def was_done(
     """Whether the record holds something, and when it was done last."""
     if turn.lawn is None:
         return Answer(REFUSED, "Of which lawn? None is on record by that name.")
-    what, found = _told_of(turn, turn.lawn, deed or step, tank)
-    if found is None:
+    what, held = _told_of(turn, turn.lawn, deed or step, tank)
+    if not held:
         hint = 'If it was done, tell me, for example "mowed today" or "put the second feed down yesterday".'
         return Answer(ANSWERED, f"{what} is not on record of {turn.lawn.name}.", verdict="no", lines=(hint,))
+    found = held[-1]
     sown = turn.lawn.seed_day if found.tells_seed_day else None  # not the day it was told on
     day = sown or date.fromisoformat(found.happened_on)
     ago = (turn.now.day - day).days
     since = "today" if ago == 0 else "yesterday" if ago == 1 else f"{ago} days ago"
     lines = (f'You said "{found.text}" on {day_words(date.fromisoformat(found.said_on))}.',)
     figures = (Figure("last time", day=day, until=day),)
-    return Answer(ANSWERED, f"{what}: last on {day_words(day)}, {since}.", verdict="yes", lines=lines, figures=figures)
+    headline = f"{what}: last on {day_words(day)}, {since}."
+    days = sorted({one.happened_on for one in held})
+    if len(days) > 1 and not sown:
+        headline = f"{what}: {len(days)} times, last on {day_words(day)}, {since}."
+        on = ", ".join(day_words(date.fromisoformat(one)) for one in days)
+        return Answer(ANSWERED, headline, verdict="yes", lines=(f"On {on}.", *lines), figures=figures)
+    return Answer(ANSWERED, headline, verdict="yes", lines=lines, figures=figures)
 
 
-def _told_of(turn: Turn, state: LawnState, named: Slot | None, tank: Slot | None) -> tuple[str, Event | None]:
-    """What is asked for, in words, and the last event of it."""
+def _told_of(turn: Turn, state: LawnState, named: Slot | None, tank: Slot | None) -> tuple[str, list[Event]]:
+    """What is asked for, in words, and the events of it, the last one at the end."""
     words = {*turn.parse.text.lower().split(), *turn.parse.terms}
+    work = next((deed for term, deed in _BY_TERM.items() if term in words), "")
+    if named is None and tank is None and work:
+        named = Slot("deed", work)
     if tank is not None:
         name = turn.knowledge.name(str(tank.value))
         held = [one for one in state.used if one.went_down == tank.value]
     elif named is not None and named.value != "deed.mowed" and str(named.value).partition(".")[0] in ("deed", "step"):
         name = turn.knowledge.name(str(named.value))
         key = turn.knowledge.entry(f"names.{named.value}.step")
-        held = [one for one in state.live if key == one.body.get("step") and one.kind == kinds.DONE]
-        held += [one for one in state.used if one.body.get("what") == named.value]
+        held = [one for one in state.live if key and key == one.body.get("step") and one.kind == kinds.DONE]
+        held += [one for one in state.used if _is_same_work(turn, str(one.body.get("what", "")), str(named.value), key)]
     elif (named is not None and named.value == "deed.mowed") or words & {"mow", "mowed", "cut"}:
         name, held = "a cut", list(state.mowed)
     elif words & {"seed", "seeded", "sow", "sowed"}:
@@ -299,8 +312,15 @@ def _told_of(turn: Turn, state: LawnState, named: Slot | None, tank: Slot | None
     else:
         name = "a feed"
         held = [one for one in state.live if one.kind == kinds.DONE and one.body.get("step", "").startswith("feed")]
-    last = max(held, key=lambda one: (one.happened_on, one.seq), default=None)
-    return capital(name), last
+        held += [one for one in state.used if one.went_down.startswith("product.")]
+    return capital(name), sorted(held, key=lambda one: (one.happened_on, one.seq))
+
+
+def _is_same_work(turn: Turn, done: str, asked: str, step: Any) -> bool:
+    """True for the work that is asked for, by its own name or by the step of a program that it is."""
+    return done == asked or bool(
+        step and done.startswith("deed.") and turn.knowledge.entry(f"names.{done}.step") == step
+    )
 
 
 def history(turn: Turn, place: Slot | None = None) -> Answer:

@@ -12,10 +12,10 @@ from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.program import BEFORE_SEED, DROPPED, DUE, Step, next_of
 from assistant.lawn.state import LawnState, fold
-from assistant.skills.labels import NUTRIENTS
-from assistant.skills.running import SEED_DAY, Running, days, each, running, short_ask, stays, step_named, when
+from assistant.skills.labels import NUTRIENTS, label_put
+from assistant.skills.running import PER, SEED_DAY, Running, days, each, running, short_ask, stays, step_named, when
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Slot, capital, day_words, over_range
+from assistant.terms import Amount, Range, Slot, capital, day_words, high_end, over_range
 
 _KEPT = ("quantity", "rate", "temperature", "wind")  # amounts that go into the record as they were said
 _ON_SEED_DAY = re.compile(r"\b(on|at) seed(ing)?( day)?\b|\bthe day (i|we) (seeded|sowed)\b", re.IGNORECASE)
@@ -25,7 +25,7 @@ _NAMED = ("tool", "product", "tank")
 
 def log(turn: Turn, **slots: Slot | None) -> Answer:
     """Record a step as done, late, early or skipped; what moves because of it is said."""
-    slots = _with_lime(slots)
+    slots = _on_seed_day(_with_lime(slots))
     seed_day, program = slots.get("seed_day"), slots.get("program")
     deed, tank, on = slots.get("deed"), slots.get("tank"), slots.get("happened_on")
     if on is not None and len(on.amounts) > 1 and not (deed and deed.value == "deed.mowed"):
@@ -65,6 +65,13 @@ def log(turn: Turn, **slots: Slot | None) -> Answer:
         known = ", ".join(one.title for one in plan.steps())
         return Answer(ASKS, "I do not know which step you mean.", asks=Ask("step", f"Which one: {known}?"))
     return _step(turn, plan, target, slots, chosen is not None)
+
+
+def _on_seed_day(slots: dict[str, Slot | None]) -> dict[str, Slot | None]:
+    """`aerated and overseeded on september 10`: the one day that is told is that of both."""
+    seed_day, deed = slots.get("seed_day"), slots.get("deed")
+    same = deed is not None and not slots.get("happened_on") and seed_day is not None and seed_day.origin == "said"
+    return {**slots, "happened_on": replace(seed_day, name="happened_on")} if same and seed_day else slots
 
 
 def _with_lime(slots: dict[str, Slot | None]) -> dict[str, Slot | None]:
@@ -150,6 +157,28 @@ def _uncounted(event: Event, slots: dict[str, Slot | None]) -> tuple[str, ...]:
     return ("How much of it went down was not told, or the area is not on record, so it is counted in no sum.",)
 
 
+def _each_thousand(turn: Turn, event: Event, area: Slot | None) -> tuple[str, ...]:
+    """What N, P2O5 and K2O a feed put on each 1,000 sq ft, where its analysis and the area are known."""
+    row = next(iter(event.body.get("put", ())), None)
+    label = label_put(turn, row) if row and "analysis" in row and not row.get("of") else None
+    if label is None or row is None or area is None:
+        return ()
+    from assistant.skills.area import total_of
+    from assistant.units import Q
+
+    ground = total_of(area)
+    down = (
+        Q(row["low"], row["unit"])
+        if row["low"] == row["high"]
+        else Range(Q(row["low"], row["unit"]), Q(row["high"], row["unit"]))
+    )
+    parts = {
+        which: over_range(lambda one, each: one / each, part, ground) for which, part in label.nutrients(down).items()
+    }
+    said = [f"{turn.say(part, 'lb', PER)} of {which}" for which, part in parts.items() if high_end(part).magnitude > 0]
+    return (f"That is {', '.join(said)}.",) if said else ()
+
+
 def _mowed(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
     """A cut is counted: what may go down after so many mowings hangs on it."""
     happened, seed_day = slots.get("happened_on"), slots.get("seed_day")
@@ -214,7 +243,7 @@ def _used(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
         title = body["title"] = _feed_words(down, slots)
     name = turn.lawn.name if turn.lawn else ""
     event = Event(kinds.USED, name, turn.parse.text, turn.now.day.isoformat(), day.isoformat(), body)
-    lines = _uncounted(event, slots)
+    lines = _uncounted(event, slots) or _each_thousand(turn, event, _area(slots, turn.lawn))
     sources: tuple[str, ...] = ()
     if slot.name == "tank":
         from assistant.skills.gates import too_young, waits_after

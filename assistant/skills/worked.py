@@ -6,7 +6,9 @@
                                                up` where it is only had whole, such as bags and passes
       working: "3.1416 x ({diameter} / 2)^2 = {result}"
       says: "{result}"                         the headline, where it is not just the result
-      also: [{formula: ..., gives: ...}]       further figures, in the same form
+      also: [{formula: ..., gives: ...}]       further figures, in the same form; `bare: price` is worked out only where
+                                               that slot does not say per what it is
+      else_asks: {slot: pack, words: ...}      what is asked for where nothing comes of it without that slot
       notes: [...]                             lines under the headline; {slot} and {result} are filled in
       cautions: [label, gear]                  keys of cautions.yaml
 
@@ -25,7 +27,7 @@ from typing import Any
 
 import pint
 
-from assistant.answer import ANSWERED, REFUSED, Answer, Figure
+from assistant.answer import ANSWERED, ASKS, REFUSED, Answer, Ask, Figure
 from assistant.skills.packs import asks_for_packs, in_packs
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Slot, capital, high_end, over_range
@@ -45,7 +47,8 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
             REFUSED, f"{below.text} is below zero, and it cannot be. Nothing was recorded.", inputs=_inputs(filled)
         )
     try:
-        results = [(entry, _result(entry["formula"], filled)) for entry in (works, *works.get("also", ()))]
+        formulas = [works, *(one for one in works.get("also", ()) if _is_bare(filled, one.get("bare", "")))]
+        results = [(entry, _result(entry["formula"], filled)) for entry in formulas]
     except Impossible as problem:
         return Answer(REFUSED, f"{problem} Nothing was recorded.", inputs=_inputs(filled))
     results = [
@@ -53,6 +56,9 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
         for entry, result in results
         if result is not None and _fits(result, entry["gives"]["unit"], entry["gives"].get("per", ""))
     ]
+    lacking = works.get("else_asks")
+    if not results and lacking and lacking["slot"] not in filled:
+        return Answer(ASKS, "", asks=Ask(lacking["slot"], lacking["words"]), inputs=_inputs(filled))
     if not results:
         return Answer(
             REFUSED,
@@ -108,6 +114,11 @@ def by_formula(turn: Turn, works: dict[str, Any], **slots: Slot | None) -> Answe
         cautions=cautions,
         sources=turn.cite(*sources),
     )
+
+
+def _is_bare(filled: dict[str, Slot], name: str) -> bool:
+    """True where a price does not say of what it is, or where a formula does not ask for such a one."""
+    return not name or name not in filled or not filled[name].amount.per
 
 
 def _is_in_all(entry: dict[str, Any]) -> bool:

@@ -331,16 +331,18 @@ def history(turn: Turn, place: Slot | None = None) -> Answer:
     return Answer(
         ANSWERED,
         f"{capital(turn.lawn.name)}: {len(live)} {'entry' if len(live) == 1 else 'entries'}",
-        lines=tuple(_entry(event) for event in live),
+        lines=tuple(entry_of(event) for event in live),
     )
 
 
-def _entry(event: Event) -> str:
+def entry_of(event: Event) -> str:
+    """One line of a lawn's history: its day, and what was told."""
     words = describe(event).partition(": ")[2]
     if event.kind == kinds.NOTE:
         words = f"note: {event.text}"
     put = ", ".join(f"{row['high']:g} {row['unit']}" for row in event.body.get("put", ()) if row["said"])
-    return f"{day_words(date.fromisoformat(event.happened_on))}: {words}{f' ({put})' if put else ''}."
+    day = day_words(date.fromisoformat(event.happened_on))
+    return f"{day}: {words.replace(f' on {day}', '')}{f' ({put})' if put else ''}."
 
 
 def known(turn: Turn, day: Slot, place: Slot | None = None) -> Answer:
@@ -360,7 +362,7 @@ def known(turn: Turn, day: Slot, place: Slot | None = None) -> Answer:
         value = amount_words(slot.amount) if isinstance(slot.value, Amount) else turn.knowledge.name(str(slot.value))
         since = day_words(date.fromisoformat(slot.said_on))
         lines.append(f'{slot.name.replace("_", " ").capitalize()}: {value}, said as "{slot.why}" on {since}.')
-    lines += [f"{_entry(event)}" for event in state.live if event.kind not in (kinds.TOLD,)]
+    lines += [f"{entry_of(event)}" for event in state.live if event.kind not in (kinds.TOLD,)]
     return Answer(
         ANSWERED,
         f"{capital(turn.lawn.name)}, as known on {day_words(meant)}:",

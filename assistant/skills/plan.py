@@ -21,6 +21,9 @@ _OF_THE_LAWN = re.compile(r"\b(lawn|yard|whole|property|place|all of it)\b", re.
 _WITHOUT_SEED = {"program.warm_fall"}
 _SPECIES = Ask("species", "Which grass did you sow? For example tall fescue, Kentucky bluegrass or perennial ryegrass.")
 
+_NO_DEEDS = (kinds.TOLD, kinds.STARTED)  # what was told of a lawn, and the program it runs
+_SHOWN = 5  # entries of its history that stand below the facts of a lawn
+
 
 def start(
     turn: Turn,
@@ -283,7 +286,8 @@ def facts(
 ) -> Answer:
     """What is on record of a lawn, each fact with what was said and when."""
     known = turn.lawn.facts if turn.lawn else {}
-    if not known:
+    done = [event for event in turn.lawn.live if event.kind not in _NO_DEEDS] if turn.lawn else []
+    if not known and not done:
         return Answer(
             REFUSED,
             "Nothing is on record of that lawn yet. Tell me, for example: the back is 3,100 sq ft of tall fescue.",
@@ -294,10 +298,22 @@ def facts(
         rows.append(
             f'{slot.name.replace("_", " ").capitalize()}: {value}, said as "{slot.why}" on {day_words(date.fromisoformat(slot.said_on))}'
         )
+    rows += _last_done(done)
     name = turn.lawn.name if turn.lawn else ""
     shown = [slot for slot in known.values() if slot.name == "area"]
     figures = tuple(turn.figure("area", slot.q, slot.amount.unit) for slot in shown)
     return Answer(ANSWERED, f"{capital(name)}:", lines=tuple(rows), figures=figures, inputs=tuple(known.values()))
+
+
+def _last_done(done: list[Event]) -> list[str]:
+    """What was done last on a lawn, the newest first, and how to see all of it."""
+    if not done:
+        return []
+    from assistant.skills.account import entry_of  # with the units, which the facts alone do without
+
+    newest = sorted(done, key=lambda event: (event.happened_on, event.seq), reverse=True)
+    more = [f'{len(newest) - _SHOWN} more; say "show the record" for all of it.'] if len(newest) > _SHOWN else []
+    return [*(entry_of(event) for event in newest[:_SHOWN]), *more]
 
 
 def tell(

@@ -73,12 +73,10 @@ def test_the_figure_behind_wind_is_no_temperature(vocabulary):
 def test_what_is_not_understood_is_seldom_answered(vocabulary):
     for name, most in (("dev", 0.03), ("held_back", 0.14)):
         entries = corpus(name)
-        wrong = [
-            entry["say"]
-            for entry in entries
-            if not right(entry, found := outcome(parse_line(entry["say"], vocabulary, NOW)[0])) and not silent(found)
-        ]
-        assert len(wrong) <= most * len(entries), f"{name}: {len(wrong)}"
+        taken = [(entry, outcome(parse_line(entry["say"], vocabulary, NOW)[0])) for entry in entries]
+        wrong = sum(not right(entry, found) and not silent(found) for entry, found in taken)
+        many = wrong > most * len(entries)
+        assert not many, f"{name}: {wrong} of {len(entries)}"  # a count alone: lines that are held back are never shown
 
 
 # What the parts come to today, a little below; a change that falls under it has lost something.

@@ -11,6 +11,7 @@ from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, YOUNG_DAYS, Name, Now
 
 _PAST = {"~seeded", "~did", "~gone_by", "~late", "~early", "~skipped"}
 _TO_COME = {"~seeding", "~may_i", "~when", "~what_if", "~ahead", "~moved"}
+_OPEN_DAYS = (COMING, NEAREST, OF_ITS_NUMBER)  # days that may be those before, for their year or month was not said
 _SOON = 60  # days ahead within which a day of the year is meant as it stands, whatever the tense
 _UNTIL = {"til", "till", "until"}
 _HUNDRED = 100.0
@@ -58,7 +59,7 @@ def _sour_ground(line: Line) -> None:
     """`my test kit says 5.8`: a pH, which need not be said."""
     for place, reading in enumerate(line.amounts):
         before = line.words[max(0, reading.start - _NEAR_GRASS) : reading.start]
-        told = not _SAYS.isdisjoint(before) and not _TESTED.isdisjoint(before)
+        told = not _SAYS.isdisjoint(before[-1:]) and not _TESTED.isdisjoint(before)
         if (
             told
             and reading.amount.kind == "number"
@@ -85,7 +86,7 @@ def _past_days(line: Line, now: Now) -> None:
         return
     for place, reading in enumerate(line.amounts):
         amount = reading.amount
-        if amount.kind != "date" or amount.low <= now.day.isoformat():
+        if amount.kind != "date" or amount.assumed not in _OPEN_DAYS or amount.low <= now.day.isoformat():
             continue
         earlier = _the_one_before(amount.day, amount.assumed, now.day)
         if earlier:

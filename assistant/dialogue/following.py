@@ -291,14 +291,12 @@ def _with_a_piece(parse: Parse, session: Session) -> Parse | None:
     pieces = parse.amounts
     if not pieces or any(one.kind not in ("area", "size") for one in pieces) or parse.terms & ASKING:
         return None
-    named = {one.of for one in pieces if one.of}
     shape = _shape_before(parse, session)
     if shape is not None and len(pieces) == 1:
-        whole = replace(shape, span=(0, 0), text="what was worked out", sign=1)
-        sign = -1 if "minus" in parse.terms else 1
-        return as_intent(parse, "area.measure", session.vocabulary, session.now).with_slot(
-            Slot("area", (whole, replace(pieces[0], sign=sign)))
-        )
+        piece = replace(pieces[0], sign=-1 if "minus" in parse.terms else 1)
+        summed = as_intent(parse, "area.measure", session.vocabulary, session.now)
+        return summed.with_slot(Slot("area", (replace(shape, text="what was worked out"), piece)))
+    named = {one.of for one in pieces if one.of}
     for earlier in reversed(session.trail[-_BACK:]):
         held = earlier.slots["area"].value if "area" in earlier.slots else None
         if not isinstance(held, tuple):

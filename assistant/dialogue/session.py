@@ -40,9 +40,13 @@ from assistant.wording import written
 
 _ADD_WEATHER = "weather add "
 CARRIED_TURNS = 3  # a slot of an earlier question is taken up for so many turns
-_MEASURED = {"lb": "mass", "oz": "mass", "kg": "mass", "g": "mass", "ton": "mass", "floz": "volume", "gal": "volume",
-    "gallon": "volume", "qt": "volume", "L": "volume", "mL": "volume", "cu_yd": "volume", "cu_ft": "volume"}  # fmt: skip
-_PRECIPITATION = ("inch / hour", "mm / hour")
+# what the next question may need of a figure in such a unit: the name of its slot, and its kind
+_NEXT = {
+    **dict.fromkeys(("lb", "oz", "kg", "g", "ton"), ("needed", "mass")),
+    **dict.fromkeys(("floz", "gal", "gallon", "qt", "L", "mL", "cu_yd", "cu_ft"), ("needed", "volume")),
+    **dict.fromkeys(("inch / hour", "mm / hour"), ("precipitation", "speed")),
+    "USD": ("money", "money"),
+}
 _NOTHING_KEPT = (REFUSED, OUT_OF_SCOPE, UNSURE)
 _TRAIL = 30  # questions that can be gone back to
 
@@ -474,20 +478,18 @@ def _found(answer: Answer) -> tuple[Slot, ...]:
     first = answer.figures[0] if answer.status == ANSWERED and answer.figures else None
     if first is None or first.day or first.per:
         return ()
-    if first.unit in _PRECIPITATION:
-        return (Slot("precipitation", Amount("speed", first.low, first.high, (first.unit,), text=answer.headline)),)
     if answer.topic == "area" and first.label == "area":
         return (Slot("area", (Amount("area", first.low, first.high, (first.unit,), text=answer.headline),)),)
-    if first.unit == "USD":
-        return (Slot("money", Amount("money", first.low, first.high, ("USD",), text=answer.headline)),)
     needed = _needed(first, answer.headline)
     return (needed,) if needed else ()
 
 
 def _needed(figure: Figure, text: str) -> Slot | None:
-    """A weight or a volume that was worked out, as what the next question needs; None for anything else."""
-    kind = _MEASURED.get(figure.unit)
-    return Slot("needed", Amount(kind, figure.low, figure.high, (figure.unit,), text=text)) if kind else None
+    """A figure that was worked out as what the next question needs; None for one that none takes up."""
+    if figure.unit not in _NEXT:
+        return None
+    name, kind = _NEXT[figure.unit]
+    return Slot(name, Amount(kind, figure.low, figure.high, (figure.unit,), text=text))
 
 
 def _note(text: str, session: Session) -> tuple[Parse, Answer]:

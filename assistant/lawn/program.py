@@ -144,7 +144,7 @@ def by_date(steps: Iterable[Step]) -> list[Step]:
 def mowings_of(state: LawnState, seed_day: date, emergence: Emergence) -> list[Event]:
     """The cuts of the new grass: those since it came up, or could have."""
     least = seed_day + timedelta(days=max(1, emergence.least))
-    first = max(seed_day + timedelta(days=1), min(emergence.seen, least)) if emergence.seen else least
+    first = max(seed_day + timedelta(days=1), min(emergence.seen or least, least))
     return [event for event in state.mowed if event.happened_on >= first.isoformat()]
 
 

@@ -87,6 +87,7 @@ _WHOLE = 100  # percent
 _BOUGHT_BY = {"cu_yd", "sq_ft", "bag", "sack", "bale", "pallet", "ton", "roll", "load", "jug"}
 _DEAREST = 1000
 _SHOP_PRICE = re.compile(r"\d+\.(?:[4-9]9|9[578])")  # what nothing but a price ends in
+_BEFORE_AN_INCH = {"for", "get", "apply", "need", "rained", "fell", "got"}  # `need an inch`
 _WORK_AN_HOUR = 1000  # so much `an hour` is ground, less is wages
 _MOST_SHARE = 60  # percent of one nutrient, in an analysis that is spoken
 _BAGS = {"bag", "bags", "sack", "sacks", "jug", "jugs"}
@@ -584,15 +585,7 @@ class _Reader:
             if unit and unit[2].kind == "mass" and self.tape.tag(unit[1])[0] in ("N", "P2O5", "K2O"):  # a pound of N
                 return 1.0, i + 1
             after = self.tape.word(unit[1]) if unit else ""
-            wanted = after in ("of", "on", "over") or self.tape.word(i - 1) in (
-                "for",
-                "get",
-                "apply",
-                "need",
-                "rained",
-                "fell",
-                "got",
-            )
+            wanted = after in ("of", "on", "over") or self.tape.word(i - 1) in _BEFORE_AN_INCH
             if unit and unit[0] == "inch" and wanted:  # an inch of water
                 return 1.0, i + 1
             if unit and unit[2].kind == "area" and unit[0] in ("acre", "ha"):  # on an acre
@@ -707,12 +700,10 @@ class _Reader:
             return Amount("work_rate", low, high, ("sq_ft",), per="hour", assumed="square feet"), end
         if per in ("lb", "kg", "hour") and low == high and not self._distance(end):
             return Amount("price", float(low), float(high), ("USD",), per=per, assumed="dollars"), end
-        bought, after = self.tape.denominator(j, money=True)
-        if not bought:
-            bought, after = self._a_yard(j)
-        priced = bought in _BOUGHT_BY or bought.startswith("1000 gal")
-        if priced and low == high and 0 < low < _DEAREST and not (bought == "sq_ft" and low == int(low)):  # 24 holes
-            return Amount("price", float(low), float(high), ("USD",), per=bought, assumed="dollars"), after
+        piece, after = (per, end) if per else self._a_yard(j)
+        priced = piece in _BOUGHT_BY or piece.startswith("1000 gal")
+        if priced and low == high and 0 < low < _DEAREST and not (piece == "sq_ft" and low == int(low)):  # 24 holes
+            return Amount("price", float(low), float(high), ("USD",), per=piece, assumed="dollars"), after
         if low == high and _SHOP_PRICE.fullmatch(self.tokens[j - 1].text):  # `20 pounds for 64.99`
             return self._priced(Amount("money", float(low), float(high), ("USD",), assumed="dollars"), j)
         if per == PER_THOUSAND:

@@ -670,7 +670,7 @@ def _take_bags(line: Line, entry: dict[str, Any], slots: dict[str, Slot], used: 
 def _counts(line: Line, reading: Reading, packs: list[str]) -> bool:
     """True for `3 bags`, and for `4 heads` where heads are what is counted."""
     if reading.amount.kind == "number":
-        return line.words[reading.end : reading.end + 1] in [[one] for one in packs]
+        return not set(packs).isdisjoint(line.words[reading.end : reading.end + 1])
     return reading.amount.kind == "count" and reading.amount.of in packs
 
 

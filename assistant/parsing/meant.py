@@ -100,17 +100,15 @@ def _is_past_job(name: Name) -> bool:
 
 
 def _the_one_before(day: date, taken: str, today: date) -> date | None:
-    """The last day of that name that is over, of a coming one; None where no other is meant."""
+    """The last day of that name that is over, of one of `_OPEN_DAYS`; None where no other is meant."""
     if taken == COMING:
         return day - timedelta(days=7)
     if taken == NEAREST:
         return None if (day - today).days <= _SOON else day.replace(year=day.year - 1)
-    if taken == OF_ITS_NUMBER:
-        last = day.replace(day=1)
-        while last + timedelta(days=day.day - 1) > today or (last + timedelta(days=day.day - 1)).day != day.day:
-            last = (last - timedelta(days=1)).replace(day=1)  # a month that has that day
-        return last.replace(day=day.day)
-    return None
+    last = day.replace(day=1)
+    while last + timedelta(days=day.day - 1) > today or (last + timedelta(days=day.day - 1)).day != day.day:
+        last = (last - timedelta(days=1)).replace(day=1)  # a month that has that day
+    return last.replace(day=day.day)
 
 
 def _in_metric(line: Line) -> None:

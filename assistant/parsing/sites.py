@@ -148,8 +148,7 @@ def _sized(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabu
     before, word = words[place - 1] if place else "", words[place]
     if tokens[place].kind != "word" or (before and before not in _BEFORE_A_NAME) or place + 2 >= len(words):
         return 0
-    part = vocabulary.meanings.at(tokens, place + 1, words)
-    size = place + 2 if part and any(term.startswith("place.") for term in part[0]) else place + 1
+    size = place + 2 if _is_place(tokens, words, place + 1, vocabulary) else place + 1
     if size + 1 >= len(words) or tokens[size].kind != "number":
         return 0
     if len(word) < _SHORTEST_NAME or word in vocabulary.spelled:
@@ -159,7 +158,7 @@ def _sized(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabu
     thousands = words[size + 1] == "k" and not tokens[size + 1].spaced and words[size + 2 : size + 3] != ["/"]
     measured = vocabulary.measures.at(tokens, size + 1, words)
     area = measured and any(reading[0] == "area" for reading in measured[0])
-    own = word in vocabulary.street_names or (not vocabulary.knows(word) and vocabulary.corrected(word) == word)
+    own = word in vocabulary.street_names or _is_own(word, vocabulary)
     own = own or (among and word not in vocabulary.small)
     plain = vocabulary.meanings.at(tokens, place, words) or vocabulary.measures.at(tokens, place, words)
     return place + 1 if own and not plain and (thousands or area) else 0
@@ -183,6 +182,7 @@ def _is_own(word: str, vocabulary: Vocabulary) -> bool:
 
 
 def _is_place(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabulary) -> bool:
+    """True where a part of a lawn is named: `back`, `front`."""
     named = vocabulary.meanings.at(tokens, place, words) if place < len(words) else None
     return named is not None and any(term.startswith("place.") for term in named[0])
 

@@ -12,13 +12,14 @@ from assistant.lawn.shelf import used_of
 from assistant.lawn.state import LawnState, fold
 from assistant.skills.area import total_of
 from assistant.skills.feed import against_caps
-from assistant.skills.labels import NUTRIENTS, label_put
+from assistant.skills.labels import NUTRIENTS, amount_put, label_put
 from assistant.skills.running import PER
 from assistant.skills.seed import spread_of
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Range, Slot, capital, day_words, high_end, low_end, over_range
 from assistant.units import Q
 
+_BY_TERM = {"aerate": "deed.aerate", "lime": "deed.limed"}  # work that is asked for by its verb
 _SEED_TOLD = ("seeded_with", "seeded_at")  # facts that say how much seed went down, by weight or by rate
 
 
@@ -76,7 +77,7 @@ def _put_down(turn: Turn, state: LawnState, ground: Any, year: str) -> tuple[dic
         if day[:4] != year:
             continue
         name = turn.knowledge.name(row["what"])
-        amount = _ends(row)
+        amount = amount_put(row)
         when = day_words(date.fromisoformat(day))
         guessed = "" if row["said"] else ", by the program's rate"
         label = label_put(turn, row)
@@ -112,11 +113,6 @@ def nitrogen_of(turn: Turn, state: LawnState, event: Event) -> Figure | None:
         return None
     totals, _, _ = _put_down(turn, fold(state.name, (event,)), total_of(area), event.happened_on[:4])
     return turn.figure("N", totals["N"], "lb", PER, of="N") if "N" in totals else None
-
-
-def _ends(row: dict[str, Any]) -> Any:
-    low, high = Q(row["low"], row["unit"]), Q(row["high"], row["unit"])
-    return low if row["low"] == row["high"] else Range(low, high)
 
 
 def _against_budget(
@@ -255,9 +251,6 @@ def _enough_seed(turn: Turn, rate: Any, told: tuple[Slot, ...], species: Slot | 
     )
 
 
-_BY_TERM = {"aerate": "deed.aerate", "lime": "deed.limed"}  # work that is asked for by its verb
-
-
 def was_done(
     turn: Turn,
     deed: Slot | None = None,
@@ -278,15 +271,17 @@ def was_done(
     day = sown or date.fromisoformat(found.happened_on)
     ago = (turn.now.day - day).days
     since = "today" if ago == 0 else "yesterday" if ago == 1 else f"{ago} days ago"
-    lines = (f'You said "{found.text}" on {day_words(date.fromisoformat(found.said_on))}.',)
-    figures = (Figure("last time", day=day, until=day),)
-    headline = f"{what}: last on {day_words(day)}, {since}."
-    days = sorted({one.happened_on for one in held})
-    if len(days) > 1 and not sown:
-        headline = f"{what}: {len(days)} times, last on {day_words(day)}, {since}."
-        on = ", ".join(day_words(date.fromisoformat(one)) for one in days)
-        return Answer(ANSWERED, headline, verdict="yes", lines=(f"On {on}.", *lines), figures=figures)
-    return Answer(ANSWERED, headline, verdict="yes", lines=lines, figures=figures)
+    days = [] if sown else sorted({one.happened_on for one in held})
+    often = f"{len(days)} times, " if len(days) > 1 else ""
+    on = ", ".join(day_words(date.fromisoformat(one)) for one in days)
+    told = f'You said "{found.text}" on {day_words(date.fromisoformat(found.said_on))}.'
+    return Answer(
+        ANSWERED,
+        f"{what}: {often}last on {day_words(day)}, {since}.",
+        verdict="yes",
+        lines=(f"On {on}.", told) if often else (told,),
+        figures=(Figure("last time", day=day, until=day),),
+    )
 
 
 def _told_of(turn: Turn, state: LawnState, named: Slot | None, tank: Slot | None) -> tuple[str, list[Event]]:

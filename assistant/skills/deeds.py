@@ -12,7 +12,7 @@ from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.program import BEFORE_SEED, DROPPED, DUE, Step, next_of
 from assistant.lawn.state import LawnState, fold
-from assistant.skills.labels import NUTRIENTS, label_put
+from assistant.skills.labels import NUTRIENTS, amount_put, label_put
 from assistant.skills.running import PER, SEED_DAY, Running, days, each, running, short_ask, stays, step_named, when
 from assistant.skills.turn import Turn
 from assistant.terms import Amount, Range, Slot, capital, day_words, high_end, over_range
@@ -25,7 +25,7 @@ _NAMED = ("tool", "product", "tank")
 
 def log(turn: Turn, **slots: Slot | None) -> Answer:
     """Record a step as done, late, early or skipped; what moves because of it is said."""
-    slots = _on_seed_day(_with_lime(slots))
+    slots = _on_one_day(_with_lime(slots))
     seed_day, program = slots.get("seed_day"), slots.get("program")
     deed, tank, on = slots.get("deed"), slots.get("tank"), slots.get("happened_on")
     if on is not None and len(on.amounts) > 1 and not (deed and deed.value == "deed.mowed"):
@@ -67,7 +67,7 @@ def log(turn: Turn, **slots: Slot | None) -> Answer:
     return _step(turn, plan, target, slots, chosen is not None)
 
 
-def _on_seed_day(slots: dict[str, Slot | None]) -> dict[str, Slot | None]:
+def _on_one_day(slots: dict[str, Slot | None]) -> dict[str, Slot | None]:
     """`aerated and overseeded on september 10`: the one day that is told is that of both."""
     seed_day, deed = slots.get("seed_day"), slots.get("deed")
     same = deed is not None and not slots.get("happened_on") and seed_day is not None and seed_day.origin == "said"
@@ -164,17 +164,9 @@ def _each_thousand(turn: Turn, event: Event, area: Slot | None) -> tuple[str, ..
     if label is None or row is None or area is None:
         return ()
     from assistant.skills.area import total_of
-    from assistant.units import Q
 
-    ground = total_of(area)
-    down = (
-        Q(row["low"], row["unit"])
-        if row["low"] == row["high"]
-        else Range(Q(row["low"], row["unit"]), Q(row["high"], row["unit"]))
-    )
-    parts = {
-        which: over_range(lambda one, each: one / each, part, ground) for which, part in label.nutrients(down).items()
-    }
+    put = label.nutrients(amount_put(row))
+    parts = {which: over_range(lambda one, each: one / each, part, total_of(area)) for which, part in put.items()}
     said = [f"{turn.say(part, 'lb', PER)} of {which}" for which, part in parts.items() if high_end(part).magnitude > 0]
     return (f"That is {', '.join(said)}.",) if said else ()
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from assistant.knowledge_base import row_of
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Analysis, over_range
+from assistant.terms import Amount, Analysis, Range, over_range
 
 NUTRIENTS = ("N", "P2O5", "K2O")
 
@@ -37,6 +37,14 @@ def label_put(turn: Turn, row: dict[str, Any]) -> Label | None:
     if "analysis" not in row:
         return label
     return Label(Analysis(*row["analysis"]), label.density if label else None, "as you said")
+
+
+def amount_put(row: dict[str, Any]) -> Any:
+    """How much of it went down, of a row of what an application put down: a quantity, or a Range of two."""
+    from assistant.units import Q
+
+    low, high = Q(row["low"], row["unit"]), Q(row["high"], row["unit"])
+    return low if row["low"] == row["high"] else Range(low, high)
 
 
 def label_of(turn: Turn, product: str) -> Label | None:

@@ -1,10 +1,10 @@
 """Any text becomes a Parse and an answer: no exception, and no confident answer to noise."""
 
 import json
-from datetime import datetime
+from datetime import date, datetime
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from assistant.answer import to_json, to_text
@@ -120,6 +120,22 @@ def test_any_shuffle_of_the_trade_is_answered(words, more, knowledge, tmp_path):
             assert answer.status in ("answered", "recorded", "asks", "unsure", "out_of_scope", "refused")
             json.dumps(to_json(parse, answer), allow_nan=False)
             assert to_text(answer)
+
+
+@settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    today=st.dates(date(2023, 1, 1), date(2105, 12, 31)),
+    told=st.sampled_from(["feb 29", "2/29", "the 31st", "the 29th", "friday", "dec 31", "feb 28"]),
+    tense=st.sampled_from(["seeded {}", "fed it {}", "no wait it was {}", "will seed {}"]),
+)
+@example(today=date(2027, 12, 1), told="feb 29", tense="seeded {}")  # the last one was in 2024
+@example(today=date(2103, 12, 1), told="feb 29", tense="seeded {}")  # and of 2104's in 2096
+def test_a_day_told_on_any_day_is_read(today, told, tense, knowledge):
+    vocabulary = Vocabulary(knowledge)
+    now = Now(datetime(today.year, today.month, today.day))
+    for parse in parse_line(tense.format(told), vocabulary, now):
+        days = [one.low for one in parse.amounts if one.kind == "date" and one.assumed == "the last one"]
+        assert all(day <= today.isoformat() for day in days)
 
 
 @pytest.mark.parametrize(

@@ -328,7 +328,8 @@ def _shape_before(parse: Parse, session: Session) -> Amount | None:
         return None
     before, answer = session.last
     held = session.context.get("area")
-    if before.topic != "area" or before.intent == "area.measure" or answer.status != ANSWERED or held is None:
+    worked_out = answer.status == ANSWERED and answer.figures and answer.figures[0].label == "area"
+    if before.topic != "area" or before.intent == "area.measure" or not worked_out or held is None:
         return None
     return held[0].amount if len(held[0].amounts) == 1 else None
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calendar import isleap
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -12,6 +13,7 @@ from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, YOUNG_DAYS, Name, Now
 _PAST = {"~seeded", "~did", "~gone_by", "~late", "~early", "~skipped"}
 _TO_COME = {"~seeding", "~may_i", "~when", "~what_if", "~ahead", "~moved"}
 _OPEN_DAYS = (COMING, NEAREST, OF_ITS_NUMBER)  # days that may be those before, for their year or month was not said
+_LEAP_DAY = (2, 29)
 _SOON = 60  # days ahead within which a day of the year is meant as it stands, whatever the tense
 _UNTIL = {"til", "till", "until"}
 _HUNDRED = 100.0
@@ -104,7 +106,8 @@ def _the_one_before(day: date, taken: str, today: date) -> date | None:
     if taken == COMING:
         return day - timedelta(days=7)
     if taken == NEAREST:
-        return None if (day - today).days <= _SOON else day.replace(year=day.year - 1)
+        years = next(n for n in range(1, 9) if (day.month, day.day) != _LEAP_DAY or isleap(day.year - n))
+        return None if (day - today).days <= _SOON else day.replace(year=day.year - years)
     last = day.replace(day=1)
     while last + timedelta(days=day.day - 1) > today or (last + timedelta(days=day.day - 1)).day != day.day:
         last = (last - timedelta(days=1)).replace(day=1)  # a month that has that day

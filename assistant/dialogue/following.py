@@ -271,8 +271,8 @@ def _is_of_its_own(parse: Parse, before: Parse, session: Session) -> bool:
     """True for a line that has the words another question must have, whatever it leans on: `and the rental 95`."""
     if parse.confidence < _OWN_QUESTION or parse.intent == before.intent:
         return False
-    entry = session.vocabulary.intents.get(parse.intent, {})
-    return parse.intent in OF_ENTRIES or bool(set(entry.get("must", ())) & parse.terms)
+    must = session.vocabulary.intents.get(parse.intent, {}).get("must", ())
+    return parse.intent in OF_ENTRIES or not parse.terms.isdisjoint(term.removeprefix("~") for term in must)
 
 
 def _with_unit(parse: Parse, session: Session) -> str:

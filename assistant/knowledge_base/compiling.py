@@ -130,6 +130,7 @@ def _language(
         "known": " ".join(sorted(word for word in known if word.isalpha())),
         "weights": weights,
         "by_measure": _by_measure(intents),
+        "put_to_money": {name: entry["must"] for name, entry in intents.items() if _goes_on_from_money(entry)},
         "about_an_answer": [name for name, entry in intents.items() if entry["about"] == "answer"],
         "bounds": _bounds(intents),
         "unit_kinds": kinds,
@@ -222,6 +223,11 @@ def _intents(documents: dict[str, Document], kinds: dict[str, list[str]]) -> dic
                 "gives": entry.get("answers") or _given(entry.get("works"), kinds), "lexicon": lexicon, "roles": roles,
                             "say": [example["say"] for example in entry.get("examples", [])][:2]}  # fmt: skip
     return made
+
+
+def _goes_on_from_money(entry: dict[str, Any]) -> bool:
+    """True for what is put to the sum of money that was worked out before: a delivery, a tax."""
+    return bool(entry["must"]) and entry["needs"][:1] == ["money"] and "context" in entry["slots"]["money"]["from"]
 
 
 def _given(works: dict[str, Any] | None, kinds: dict[str, list[str]]) -> list[str]:

@@ -11,7 +11,7 @@ from assistant.parsing.choosing import OF_ENTRIES, as_entry, chosen, close, weig
 from assistant.parsing.line import Line
 from assistant.parsing.matching import bind, candidates, is_heavy, latent, taken_as, with_likeness
 from assistant.parsing.near import Near
-from assistant.parsing.pieces import paired, parted, placed, told_at_length
+from assistant.parsing.pieces import chained, paired, parted, placed, told_at_length
 from assistant.parsing.reading import read
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Amount, Name, Now, Parse, Slot
@@ -34,7 +34,7 @@ def parse_line(text: str, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]
     if len(line.words) > STORY and (doubtful or whole.intent in OF_ENTRIES):
         return (told_at_length(line, whole, vocabulary, now),)
     at_hand = (line, whole, vocabulary, now)
-    return parted(*at_hand) or paired(*at_hand) or placed(*at_hand) or (whole,)
+    return parted(*at_hand) or paired(*at_hand) or chained(*at_hand) or placed(*at_hand) or (whole,)
 
 
 def _is_complete(parse: Parse, vocabulary: Vocabulary) -> bool:

@@ -118,6 +118,32 @@ def paired(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[
     return parses if taken and len(intents) == 1 and not is_one else ()
 
 
+def chained(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]:
+    """A sum of money and what is put to it one after the other: `3 cu yd at 31 a yard plus 85 delivery, then 7% tax`, or only
+    what is put to the sum before. Empty where one question takes all of it."""
+    put = line.terms & frozenset().union(*vocabulary.put_to_money.values())
+    if len(line.amounts) < 2 or not put - set(_question(whole, vocabulary).get("lexicon", ())):
+        return ()
+    joints = [
+        max((n for n in range(before.end, behind.start) if line.words[n] in _JOINTS | _JOINS), default=0)
+        for before, behind in pairwise(line.amounts)
+    ]
+    cuts = [0, *(line.tokens[joint].start for joint in joints if joint), len(line.text)]
+    groups: list[str] = []
+    for text in (line.text[start:end] for start, end in pairwise(cuts)):
+        if groups and put.isdisjoint(read(text, vocabulary, now).terms):
+            groups[-1] += text
+        else:
+            groups.append(text)
+    put_to = (f"plus {_without_join(text)}" for text in groups[1:])
+    parses = tuple(_read_alone(text, vocabulary, now) for text in (groups[0], *put_to))
+    if len(parses) < 2 or not all(_is_full(parse, vocabulary, besides="money") for parse in parses):
+        return ()
+    leans = [parse.intent in vocabulary.put_to_money and "money" not in parse.slots for parse in parses]
+    gives_money = "money" in _question(parses[0], vocabulary)["gives"]
+    return parses if all(leans[1:]) and (leans[0] or gives_money) else ()
+
+
 def placed(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]:
     """What is told of several lawns in one line, lawn by lawn: `front is 4,200, back 6,500 less a 10x12 shed, tall fescue`. A
     grass that is named once is that of each. Empty where a place has no area behind it, and where it asks."""
@@ -262,10 +288,10 @@ def _with_shared(parse: Parse, line: Line, vocabulary: Vocabulary) -> Parse:
     return replace(parse, slots={**parse.slots, **shared}) if shared else parse
 
 
-def _is_full(parse: Parse, vocabulary: Vocabulary) -> bool:
-    """True for a question of ours that lacks nothing."""
-    entry = vocabulary.intents.get(parse.intent)
-    return entry is not None and bool(entry["needs"]) and all(name in parse.slots for name in entry["needs"])
+def _is_full(parse: Parse, vocabulary: Vocabulary, besides: str = "") -> bool:
+    """True for a question of ours that lacks nothing, or nothing besides this."""
+    needs = _question(parse, vocabulary).get("needs", ())
+    return bool(needs) and all(name in parse.slots or name == besides for name in needs)
 
 
 def _question(parse: Parse, vocabulary: Vocabulary) -> dict[str, Any]:

@@ -58,6 +58,7 @@ class Vocabulary:
         self._by_cue: dict[str, list[tuple[str, int]]] = knowledge.section("cues")
         self._cues: dict[str, list[tuple[str, dict[str, Any]]]] = {}
         self.about_an_answer = frozenset(language["about_an_answer"])  # our questions about the last answer
+        self.put_to_money = {name: frozenset(must) for name, must in language["put_to_money"].items()}
         self.bounds: dict[str, dict[str, Any]] = language["bounds"]  # slot -> one of its name with what is possible
         self.by_measure: dict[str, list[str]] = language["by_measure"]
         self.unit_kinds: dict[str, list[str]] = language["unit_kinds"]

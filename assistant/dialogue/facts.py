@@ -13,10 +13,11 @@ if TYPE_CHECKING:
     from assistant.dialogue.session import Session
 
 
-def facts_told(parse: Parse, session: Session, lawn: str) -> Event | None:
-    """One event with every fact that this line said of the lawn; None where it said none that is new."""
+def facts_told(parse: Parse, session: Session, lawn: str, in_doubt: str = "") -> Event | None:
+    """One event with every fact that this line said of the lawn, but the one that is asked back; None where it said none that
+    is new."""
     entry = session.vocabulary.intents.get(parse.intent)
-    said = {name: slot for name, slot in parse.slots.items() if slot.origin == "said"}
+    said = {name: slot for name, slot in parse.slots.items() if slot.origin == "said" and name != in_doubt}
     told = [name for name in (*entry["keeps"], *entry["keeps_first"]) if name in said] if entry else []
     if entry is None or not told:  # most lines: their lawn's journal is not read again
         return None

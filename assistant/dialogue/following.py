@@ -37,6 +37,7 @@ _OF_ANY_DAY = ("tank", "product", "tool", "species", "job", "seed_day", "young",
 _SUBJECTS = ("species", "product", "ingredients", "job", "deed", "sight")  # names of what a question is about
 _OF_LAWNS = ("lawn", "place", "site")
 _CONVERT = "spray.convert"  # a rate in other measures
+_SEED_WEIGHT = "seeded_with"
 _TROUBLES = ("sight.patchy", "sight.not_up", "sight.washed")
 _LEANS = ("area.measure", "plan.tell", "plan.facts")  # what an amount alone is taken for
 
@@ -178,6 +179,10 @@ def _answering(parse: Parse, held: OpenQuestion, session: Session) -> Parse | No
     if place is not None and held.slot == "program":
         form = "liquid" if "light liquid" in held.choices[place].partition(":")[0] else "granular"
         return _merged(held.parse, {held.slot: Slot(held.slot, f"feeding.{form}")}, parse)
+    place = by_name(parse.text, held.choices) if place is None and held.slot == _SEED_WEIGHT else place
+    if place is not None and held.slot == _SEED_WEIGHT:
+        meant = _weight_meant(held.parse.slots[_SEED_WEIGHT], place)
+        return _merged(_without(held.parse, held.slot), {meant.name: meant}, parse)
     if _tells_another_deed(parse, held):
         return None
     found = fragment(parse.text, held.parse.intent, session.vocabulary, session.now, held.slot)
@@ -186,7 +191,19 @@ def _answering(parse: Parse, held: OpenQuestion, session: Session) -> Parse | No
         return None
     if held.slot not in found and _tells_of_another_lawn(parse, held):
         return None
-    return _merged(replace(held.parse, rivals=()), found, parse) if found else None
+    before = _without(held.parse, held.slot) if held.slot not in found else held.parse
+    return _merged(replace(before, rivals=()), found, parse) if found else None
+
+
+def _weight_meant(seed: Slot, place: int) -> Slot:
+    """What was picked of a weight of seed in all and the same as a rate."""
+    from assistant.skills.account import IN_ALL, as_seed_rate
+
+    return as_seed_rate(seed) if place else replace(seed, why=IN_ALL)
+
+
+def _without(parse: Parse, name: str) -> Parse:
+    return replace(parse, slots={one: slot for one, slot in parse.slots.items() if one != name})
 
 
 def _asks_at_length(parse: Parse) -> bool:

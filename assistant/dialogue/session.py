@@ -287,9 +287,9 @@ def _give(parse: Parse, session: Session) -> tuple[Parse, Answer]:
     filled, answer = _work_out(parse, session, state, unclear)
     answer = replace(answer, topic=parse.topic, intent=parse.intent) if answer.intent == "out_of_scope" else answer
     try:
-        told = (
-            facts_told(filled, session, name) if answer.status in (ANSWERED, RECORDED, ASKS) and not unclear else None
-        )
+        asked = answer.asks.slot if answer.asks else ""
+        kept = answer.status in (ANSWERED, RECORDED, ASKS) and not unclear
+        told = facts_told(filled, session, name, asked) if kept else None
     except ValueError as problem:  # pieces of an area that leave nothing
         return filled, replace(cannot_tell(problem), topic=parse.topic, intent=parse.intent)
     events = ((told,) if told else ()) + answer.events

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -20,6 +21,7 @@ from assistant.terms import Amount, Range, Slot, capital, day_words, high_end, l
 from assistant.units import Q
 
 _BY_TERM = {"aerate": "deed.aerate", "lime": "deed.limed"}  # work that is asked for by its verb
+IN_ALL = "in all"  # why a weight of seed, that may as well be a rate, is none
 _SEED_TOLD = ("seeded_with", "seeded_at")  # facts that say how much seed went down, by weight or by rate
 
 
@@ -216,6 +218,29 @@ def _seed_rate(seed: Slot, area: Slot) -> Any:
     if seed.amount.kind == "rate":
         return seed.q
     return over_range(lambda one, ground: one / ground, seed.q, total_of(area))
+
+
+def weight_in_doubt(turn: Turn, seed: Slot | None, area: Slot | None, species: Slot | None) -> Ask | None:
+    """`5.2k tall fescue 8 lb`: all told thinner than anybody sows it, and just what goes on each 1,000. Which of the two it is
+    gets asked; None where the weight is plain."""
+    if seed is None or seed.why == IN_ALL or area is None or species is None:
+        return None
+    rows = turn.knowledge.rows(f"{species.value}.seeding_rate")
+    half = turn.knowledge.rows("seeding.share_of_new_rate.overseed")
+    if not rows or not half:
+        return None
+    printed, thin = spread_of(rows), _seed_rate(seed, area)
+    thinnest = printed.low * half[0].amount.q.m_as("")
+    if high_end(thin) >= thinnest or high_end(as_seed_rate(seed).q) > printed.high:
+        return None
+    said, rate = amount_words(seed.amount), amount_words(as_seed_rate(seed).amount)
+    words = f"Was {said} all that went down, which makes {turn.say(thin, 'lb', PER)}, or was it {rate}?"
+    return Ask(seed.name, words, (f"{said} {IN_ALL}", rate))
+
+
+def as_seed_rate(seed: Slot) -> Slot:
+    """A weight of seed as what went on each 1,000 sq ft."""
+    return Slot("seeded_at", replace(seed.amount, kind="rate", per=PER))
 
 
 def _enough_seed(turn: Turn, rate: Any, told: tuple[Slot, ...], species: Slot | None) -> Answer:

@@ -11,6 +11,7 @@ from assistant.answer import ANSWERED, ASKS, RECORDED, REFUSED, Answer, Ask, Fig
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.program import Step, beside, by_date, due_as_well, next_of
+from assistant.skills.account import weight_in_doubt
 from assistant.skills.area import total_of
 from assistant.skills.running import SEED_DAY, Running, days, each, program_ask, running, short_ask, step_named, when
 from assistant.skills.turn import Turn
@@ -39,6 +40,9 @@ def start(
     seeded_at: Slot | None = None,
 ) -> Answer:
     """Begin a program: its rules as they stand today go into the record and stay with the lawn."""
+    doubt = weight_in_doubt(turn, seeded_with, area, species)
+    if doubt is not None:
+        return Answer(ASKS, "", asks=doubt, inputs=_inputs(seed_day, area, species))
     if seed_day is None and plan is not None and str(plan.value) in _WITHOUT_SEED:
         day = turn.now.day.isoformat()
         seed_day = Slot("seed_day", Amount("date", day, day), "assumed", "it begins today")

@@ -35,6 +35,7 @@ ASKING = _ASKS | {"asks"}
 _OTHER_THINGS = {"how_long", "how_big", "when", "why", "bag", "cost"}
 _OF_ANY_DAY = ("tank", "product", "tool", "species", "job", "seed_day", "young", "day")
 _SUBJECTS = ("species", "product", "ingredients", "job", "deed", "sight")  # names of what a question is about
+_WHAT_WAS_DONE = ("deed", "step", "tank", "product")
 _OF_LAWNS = ("lawn", "place", "site")
 _CONVERT = "spray.convert"  # a rate in other measures
 _SEED_WEIGHT = "seeded_with"
@@ -275,6 +276,8 @@ def _changing(parse: Parse, session: Session) -> Parse | None:
         return None
     said = _with_unit(parse, session)
     found = changed(said, before.intent, session.filled, session.vocabulary, session.now)
+    if answer.events and any(before.slots.get(name) != slot for name, slot in found.items() if name in _WHAT_WAS_DONE):
+        return None  # `aerated it too`: of the lime before it goes nothing along
     if not found and not (lawn and not parse.unread and not parse.amounts):
         return _changing_earlier(parse, session) if leans and parse.amounts else None
     kept = _for_another_lawn(before, parse, session).slots if lawn else before.slots

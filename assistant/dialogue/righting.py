@@ -31,6 +31,7 @@ _OF_NAMES = {"product": "feed", "ingredients": "spray", "tank": "spray"}
 _OF_EVENTS = {"feed": "feed", "product": "feed", "ingredients": "spray", "tank": "spray", "kill": "spray", "weed": "spray",
     "deed.limed": "lime", "deed.aerate": "aerate", "aerate": "aerate", "cut": "mow", "seed": "seed"}  # fmt: skip
 _BEGUN = {"program", "plan", "job"}  # slots that choose a program
+_OF_SEED = {"seeded_with", "seeded_at"}  # how much of it went down: in all, or on each 1,000
 _BACK = 4  # lines that recorded something back, which a day may be of
 _WAS = re.compile(r"\b(?:was|were)\b", re.IGNORECASE)
 _DENIES = re.compile(r"(?:no|not)\b,? ?(?:\d|the |it |on |at |just )", re.IGNORECASE)
@@ -49,6 +50,10 @@ def righted(parse: Parse, session: Session) -> tuple[Parse, tuple[Event, ...]] |
     nothing right."""
     if session.last is None or not session.keep or not _puts_right(parse):
         return None
+    elsewhere = _told_of_named(parse, session)
+    if elsewhere:
+        without = replace(parse, names=tuple(name for name in parse.names if name.type not in _WHERE))
+        return _told_anew(without, elsewhere, session, of_it=True)
     works = _works_named(parse)
     if works:
         of_it = (one for one in reversed(session.told) if works & _works_told(one))
@@ -61,6 +66,20 @@ def righted(parse: Parse, session: Session) -> tuple[Parse, tuple[Event, ...]] |
         return None
     over = (one for one in reversed(session.told[-_BACK:]) if not _was_to_come(parse, one, session))
     return next((_told_anew(parse, one, session) for one in over if _days_of(one)), None)
+
+
+def _told_of_named(parse: Parse, session: Session) -> Telling | None:
+    """`no, tannery was 6 lb not 8`, behind a line about another lawn: what was told last of the lawn that is named, with a figure
+    to put right in it."""
+    named = {name.id.partition(".")[2] for name in parse.names if name.type == "lawn"}
+    lawn = lawn_called(named, session.lawns) if named and parse.amounts else ""
+    if not lawn or (session.told and _is_of(session.told[-1], lawn)):
+        return None
+    return next((one for one in reversed(session.told) if _is_of(one, lawn)), None)
+
+
+def _is_of(telling: Telling, lawn: str) -> bool:
+    return any(event.lawn == lawn for event in telling.answer.events)
 
 
 def _works_named(parse: Parse) -> set[str]:
@@ -93,6 +112,7 @@ def _told_anew(
     found = changed(parse.text, before.intent, filled, session.vocabulary, session.now)
     found = {name: slot for name, slot in found.items() if name != "place" and filled.get(name) != slot}
     found |= _other_day(parse.text, filled)
+    found, filled = _as_seed_was_told(found, filled)
     where = [name for name in parse.names if name.type in _WHERE and not _NOT_IT.search(parse.text[: name.span[0]])]
     open_one = session.open_question
     if open_one is not None and set(found) == {open_one.slot}:
@@ -102,7 +122,7 @@ def _told_anew(
     of_lawn = _told_of(where[0], told[-1], session) if where else ()
     if where and bool(of_lawn) != bool(found):
         return None  # both the lawn and a figure are other, or neither is
-    slots = {name: slot for name, slot in before.slots.items() if name != "place" or not where}
+    slots = {name: slot for name, slot in before.slots.items() if name in filled and (name != "place" or not where)}
     if not where and _BEGUN.isdisjoint(found):  # a program that was begun goes on, with what was moved in it
         begun = [event for event in told if event.kind == kinds.STARTED]
         told = [event for event in told if event not in begun]
@@ -110,14 +130,35 @@ def _told_anew(
     names = before.names
     if where:
         names = (*(name for name in names if name.type not in _WHERE), where[0])
+    slots |= found
+    given_way = {one.span for name, slot in before.slots.items() if slots.get(name) != slot for one in slot.amounts}
     made = replace(
         before,
         text=f"{before.text} ({parse.text})",
+        amounts=tuple(one for one in before.amounts if one.span not in given_way),
         names=names,
-        slots={**slots, **found},
+        slots=slots,
         confidence=TAKEN_UP,
     )
     return made, of_lawn or tuple(told)
+
+
+def _as_seed_was_told(found: dict[str, Slot], filled: dict[str, Slot]) -> tuple[dict[str, Slot], dict[str, Slot]]:
+    """`no, 6 lb`, of seed that was told at 8 lb per 1,000: the rate, where it is nearer to that than to what went down in all.
+    What was told of the seed before gives way."""
+    seed, rate, area = found.get("seeded_with"), filled.get("seeded_at"), filled.get("area")
+    if seed is not None and rate is not None and len(rate.amount.units) == len(seed.amount.units) == 1:
+        from assistant.skills.account import as_seed_rate, seed_in_all
+
+        told, before = seed.amount.low, rate.amount.low
+        whole = seed_in_all(rate, area) if area else None
+        if whole is None or abs(told - before) < abs(told - whole):
+            found = {
+                **{name: slot for name, slot in found.items() if name != seed.name},
+                "seeded_at": as_seed_rate(seed),
+            }
+    said = found.keys() & _OF_SEED
+    return found, {name: slot for name, slot in filled.items() if not said or name in found or name not in _OF_SEED}
 
 
 def _days_of(telling: Telling) -> list[date]:
@@ -163,7 +204,8 @@ def _other_day(text: str, held: dict[str, Slot]) -> dict[str, Slot]:
 
 def _puts_right(parse: Parse) -> bool:
     """True for a line that says of what was told that it was otherwise, and asks nothing."""
-    said = "put_right" in parse.terms or bool(_DENIES.match(parse.text))
+    corrects = parse.intent == "plan.correct" and bool(parse.amounts)
+    said = corrects or "put_right" in parse.terms or bool(_DENIES.match(parse.text))
     return said and parse.terms.isdisjoint(_OTHERWISE)
 
 

@@ -236,6 +236,9 @@ def _in_other_measures(parse: Parse, session: Session) -> Answer:
     """The last question answered again in metric or US measures; nothing is written a second time."""
     assert session.last is not None
     before, metric = session.last[0], any(name.id == "measured_as.metric" for name in parse.names)
+    unit = next((name.id for name in parse.names if name.type == "in_unit"), "")
+    if unit and "asked" in session.vocabulary.intents[before.intent]["slots"]:  # `in pounds`, and not in ounces
+        before = before.with_slot(Slot("asked", unit))
     name, unclear = lawn_meant(before, session)
     _, answer = _work_out(before, session, session.state(name), unclear, metric)
     headline = answer.headline or "Nothing in that is said in other measures."

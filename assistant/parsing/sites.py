@@ -217,13 +217,11 @@ def _numbered(tokens: list[Token], words: list[str], place: int, vocabulary: Voc
         return 0
     first = place + 1 + (words[place + 1 : place + 2] != [] and words[place + 1] in _DIRECTIONS)
     for end in range(first, min(first + _LONGEST_STREET, len(words))):
-        if tokens[end].kind != "word":
-            return 0
         if end > first and words[end] in vocabulary.streets:
             return end + 1
-        if words[end] in vocabulary.small or vocabulary.measures.at(tokens, end, words):
-            return 0
-        if vocabulary.meanings.at(tokens, end, words) and words[end] not in vocabulary.street_names:
-            return 0
+        measured = tokens[end].kind != "word" or vocabulary.measures.at(tokens, end, words)
+        known = words[end] in vocabulary.small or vocabulary.meanings.at(tokens, end, words)
+        if measured or (known and words[end] not in vocabulary.street_names):
+            break
     named = before != "at" and words[first : first + 1] and words[first] in vocabulary.street_names
     return first + 1 if named and words[first + 1 : first + 2] not in (["tree"], ["trees"]) else 0

@@ -145,6 +145,8 @@ class Tape:
             j, mark = j + 1, "per"
         elif self.word(j - 1) in _GALLON and self.word(j - 2) in ("one", "a", "1") and (begins := self._covers(j)):
             j, mark = begins - 1, "per"  # `one gallon covers 500 sq ft`
+        elif mark == "acre" and self.unit(j - 1, ("mass", "volume")):
+            j, mark = j - 1, "per"  # `2,000 lb acre`
         elif mark == "for" and self.word(j + 1) in ("each", "every") and self.word(j + 2) in _FURTHER:
             j, mark = j + 1, "each"
         if mark not in ("/", "per", "a", "an", "each", "every", "the", "p"):

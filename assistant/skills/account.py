@@ -243,6 +243,11 @@ def as_seed_rate(seed: Slot) -> Slot:
     return Slot("seeded_at", replace(seed.amount, kind="rate", per=PER))
 
 
+def seed_in_all(rate: Slot, area: Slot) -> float:
+    """What a rate of seed comes to over an area, in the unit of the rate."""
+    return high_end(over_range(lambda one, ground: one * ground, rate.q, total_of(area))).m_as(rate.amount.unit)
+
+
 def _enough_seed(turn: Turn, rate: Any, told: tuple[Slot, ...], species: Slot | None) -> Answer:
     """A rate of seed against the rates that are printed for the grass."""
     said = turn.say(rate, "lb", PER)

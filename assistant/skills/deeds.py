@@ -97,8 +97,8 @@ def not_done(turn: Turn, **slots: Slot | None) -> Answer:
 
 def correct(turn: Turn, **slots: Slot | None) -> Answer:
     """The record is not changed in part: what is wrong is taken back and told anew."""
-    live = turn.lawn.live if turn.lawn else ()
-    last = f' The last thing on record is "{live[-1].text}".' if live else ""
+    newest = max((state.live[-1] for state in turn.states() if state.live), key=lambda event: event.seq, default=None)
+    last = f' The last thing on record is "{newest.text}".' if newest else ""
     words = f"To put something right, take it back with undo and tell it as it was; nothing was recorded now.{last}"
     return Answer(ANSWERED, words)
 

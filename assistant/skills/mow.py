@@ -7,7 +7,7 @@ from datetime import timedelta
 from assistant.answer import ANSWERED, Answer
 from assistant.calculations.mowing import growth_allowed, lowest_cut, tallest_before_cut
 from assistant.skills.turn import Turn
-from assistant.terms import Row, Slot, day_words, high_end, low_end, over_range
+from assistant.terms import Row, Slot, capital, day_words, high_end, low_end, over_range
 
 
 def height(turn: Turn, height: Slot) -> Answer:
@@ -99,8 +99,11 @@ def first(
     if seed_day is not None:
         day = seed_day.amount.day + timedelta(weeks=after.amount.low)
         when += f": near {day_words(day)}"
+    rows = turn.knowledge.rows(f"{species.value}.days_to_germinate") if species else []
+    slow = rows and high_end(rows[0].amount.q) >= after.amount.q
     lines += [
         when + "; slower grasses later. Go by the height.",
+        *([f"{_slow_words(turn, species, rows[0])}"] if slow and species else []),
         f"However tall: {row.note}. A sharp blade, firm ground, no sharp turns (common practice, no source).",
     ]
     return Answer(
@@ -112,6 +115,13 @@ def first(
         inputs=tuple(slot for slot in (standing, height, seed_day, species) if slot),
         sources=turn.cite(*(one.source for one in (*stands, after, row))),
     )
+
+
+def _slow_words(turn: Turn, species: Slot, row: Row) -> str:
+    """Of a grass that may only just be up when others are cut."""
+    grass = capital(turn.knowledge.name(str(species.value)))
+    shows = turn.say(row.amount.q, row.amount.unit)
+    return f"{grass} shows only after {shows} ({turn.short(row.source)}), so that day is too early for it: weeks later."
 
 
 def _rule(turn: Turn) -> Row:

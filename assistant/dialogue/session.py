@@ -125,6 +125,14 @@ class Session:
             if self.turns - turn <= CARRIED_TURNS
         }
 
+    def carried_to(self, parse: Parse) -> dict[str, Slot]:
+        """Those that serve a question: the rate of one grass is none of another that the line names."""
+        carried = self.carried()
+        grass = next((name.id for name in parse.names if name.type == "species"), "")
+        if grass and not ("species" in carried and carried["species"].value == grass):
+            carried.pop("seed_rate", None)
+        return carried
+
     def look(self, name: str) -> Turn:
         """What a skill may look at, for a lawn, outside a question."""
         state = self.state(name)
@@ -325,7 +333,7 @@ def _work_out(
     if unclear:
         return parse, Answer(ASKS, "Which lawn is that about? Say it one lawn a line.", choices=unclear)
     entry = session.vocabulary.intents[parse.intent]
-    filled = fill(parse, entry, session.knowledge, session.carried(), state, session.shelf_events)
+    filled = fill(parse, entry, session.knowledge, session.carried_to(parse), state, session.shelf_events)
     look = Turn(
         session.now,
         session.knowledge,

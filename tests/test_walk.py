@@ -7,6 +7,7 @@ import time
 from datetime import date, timedelta
 
 import pytest
+from textual import events
 from textual.widgets import Input
 
 from assistant.answer import to_text
@@ -199,6 +200,34 @@ def test_a_click_does_the_same(home):
 
     assert walked(home, TODAY, script, (100, 40)) == ("ground", "test", "lawns")
     assert texts(home).count("soil test done today") == 1
+
+
+def test_the_keys_live_on_however_fast_a_thing_is_pressed(home):
+    async def script(pilot, app):
+        await focus(pilot, app, "tick-cores")
+        for _ in range(6):
+            app.post_message(events.Key("space", " "))  # not one of them waits until the page is drawn anew
+        await pilot.pause(0.5)
+        attached = app.focused.is_attached
+        await pilot.press("f5")
+        await pilot.pause()
+        return attached, app.main.page
+
+    assert walked(home, TODAY, script) == (True, "record")
+
+
+def test_words_typed_on_a_page_are_a_line_and_press_nothing(home):
+    before = texts(home)
+
+    async def script(pilot, app):
+        await focus(pilot, app, "done-soil-test")
+        for mark in "it is 4 lb":
+            app.post_message(events.Key("space" if mark == " " else mark, mark))
+        await pilot.pause(0.5)
+        return app.focused.id, app.focused.value
+
+    assert walked(home, TODAY, script) == ("ask", "it is 4 lb")
+    assert texts(home) == before
 
 
 def test_other_day_and_move_are_finished_in_the_question_line(home):

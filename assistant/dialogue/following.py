@@ -36,7 +36,9 @@ _OTHER_THINGS = {"how_long", "how_big", "when", "why", "bag", "cost"}
 _OF_ANY_DAY = ("tank", "product", "tool", "species", "job", "seed_day", "young", "day")
 _SUBJECTS = ("species", "product", "ingredients", "job", "deed", "sight")  # names of what a question is about
 _WHAT_WAS_DONE = ("deed", "step", "tank", "product")
+_TELLS_WORK = {"plan.log", "plan.start", "plan.seen", "plan.resown"}
 _OF_LAWNS = ("lawn", "place", "site")
+_ASKED = "asked"  # the slot of the unit that an answer is wanted in
 _CONVERT = "spray.convert"  # a rate in other measures
 _SEED_WEIGHT = "seeded_with"
 _TROUBLES = ("sight.patchy", "sight.not_up", "sight.washed")
@@ -75,7 +77,7 @@ def followed(parse: Parse, session: Session) -> Parse:
             return taken
         if _is_new(parse, held.parse.intent, held.slot):
             return parse
-    made = _with_a_piece(parse, session) or _rate_turned(parse, session)
+    made = _with_a_piece(parse, session) or _rate_turned(parse, session) or _in_that_unit(parse, session)
     if made is not None:
         return made
     if session.last:
@@ -291,6 +293,8 @@ def _is_of_its_own(parse: Parse, before: Parse, session: Session) -> bool:
     """True for a line that has the words another question must have, whatever it leans on: `and the rental 95`."""
     if parse.confidence < _OWN_QUESTION or parse.intent == before.intent:
         return False
+    if {parse.intent, before.intent} <= _TELLS_WORK and parse.terms.isdisjoint(AGAIN - {"goes_on"}):
+        return True  # `and i overseeded yesterday`, behind an aeration
     must = session.vocabulary.intents.get(parse.intent, {}).get("must", ())
     return parse.intent in OF_ENTRIES or not parse.terms.isdisjoint(term.removeprefix("~") for term in must)
 
@@ -340,6 +344,19 @@ def _rate_turned(parse: Parse, session: Session) -> Parse | None:
         return None
     turned = as_intent(parse, _CONVERT, session.vocabulary, session.now)
     return turned.with_slot(replace(held[0], name="rate", origin="said"))
+
+
+def _in_that_unit(parse: Parse, session: Session) -> Parse | None:
+    """`in yards`: the last question, answered in that unit."""
+    units = [name for name in parse.names if name.type == "in_unit"]
+    if len(units) != 1 or parse.amounts or len(parse.text.split()) > _A_BARE_ONE or session.last is None:
+        return None
+    before = session.last[0]
+    entry = session.vocabulary.intents.get(before.intent)
+    asked = entry["slots"].get(_ASKED) if entry else None
+    if before.intent != parse.intent or asked is None:
+        return None
+    return _merged(before, {_ASKED: Slot(_ASKED, units[0].id)}, parse)
 
 
 def _shape_before(parse: Parse, session: Session) -> Amount | None:

@@ -92,6 +92,8 @@ def _figures_at(tokens: list[Token], i: int) -> tuple[float, int]:
             return whole + part, behind + 3
         if _is(tokens, i + 1, "and") and _is(tokens, i + 2, "a") and _is(tokens, i + 3, *_SHARES):
             return whole + _SHARES[tokens[i + 3].text], i + 4
+        if _is(tokens, i + 1, "and") and _is(tokens, i + 2, "half"):
+            return whole + _SHARES["half"], i + 3
     if whole == 128 and _is(tokens, i + 1, "th") and not tokens[i + 1].spaced:
         return 1 / whole, i + 2  # the 128th acre
     if _is(tokens, i + 1, "dozen"):

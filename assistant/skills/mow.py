@@ -77,9 +77,12 @@ def first(
     if standing is not None:
         unit = standing.amount.unit
         low = over_range(lambda now: lowest_cut(now, share), standing.q)
-        enough = high_end(standing.q) >= low_end(stands[0].amount.q)
+        now, stand = high_end(standing.q), stands[0].amount.q
+        enough = now >= low_end(stand)
         headline = (
             f"Yes, at {turn.say(standing.q, unit)} it may be cut: to {turn.say(low, unit)} or higher"
+            if now >= high_end(stand)
+            else f"Only just, at {turn.say(standing.q, unit)}: better when it stands {turn.say(high_end(stand), 'inch')}; never below {turn.say(low, unit)}"
             if enough
             else f"Not yet at {turn.say(standing.q, unit)}: the first time at {turn.say(stands[0].amount.q, 'inch')}"
         )

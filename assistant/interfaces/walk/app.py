@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
+from textual import events
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.command import CommandPalette
@@ -94,6 +95,11 @@ class WalkApp(App[None]):
     def main(self) -> MainScreen | None:
         """The screen of the walk, under whatever lies over it."""
         return next((one for one in self.screen_stack if isinstance(one, MainScreen)), None)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Keys come here first: a letter that no page takes is in the question line before the next key is read."""
+        if not (self.main is not None and self.screen is self.main and self.main.typed_astray(event)):
+            await super().on_event(event)
 
     async def action_do(self, action: str) -> None:
         """One action of the table, from a key, a click, the palette or a typed `go ...`."""

@@ -60,7 +60,7 @@ class AskLine(Input):
         """Puts the beginning of a line in, to be finished by hand."""
         self.value = line
         self.cursor_position = len(line)
-        self.focus()
+        self.screen.set_focus(self)  # at once: the next key is typed into it already
 
     def _turn_to(self, place: int) -> None:
         if 0 <= place <= len(self.lines) and self.lines:

@@ -15,6 +15,7 @@ from assistant.interfaces.walk.actions import ACTIONS, key_words
 
 _MORE = (
     "Tab and Shift+Tab go from part to part; Enter or the space bar presses what is marked; the mouse does all of it too.",
+    "What is typed on a page without a field goes into the question line.",
     "Page up and page down turn the page, up and down in the question line bring back what was said.",
     "Anything that ligule chat takes can be typed into the question line: it is the same talk and the same record.",
     "A figure that is typed into a calculator is tried at once and kept only where you press keep.",

@@ -8,10 +8,12 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from textual import events
 from textual.app import ComposeResult
 from textual.containers import Container, Horizontal
 from textual.screen import Screen
-from textual.widgets import ContentSwitcher, Static
+from textual.widget import Widget
+from textual.widgets import ContentSwitcher, Input, Static
 
 from assistant.interfaces.walk.actions import PAGES, typed_action
 from assistant.interfaces.walk.answers import Answers
@@ -107,6 +109,8 @@ class MainScreen(Screen[None]):
         """Draws everything as the record stands now. A key and the watch over the record may both ask for it at once."""
         async with self._drawing:
             await self._draw()
+            if self.focused is not None and not self.focused.is_attached:
+                self.focus_page()
 
     async def _draw(self) -> None:
         self.stamp = self.desk.stamp()
@@ -142,7 +146,24 @@ class MainScreen(Screen[None]):
         """The keyboard goes to the first thing on the page that takes it."""
         page = self.pages[self.page]
         target = next((one for one in page.query("*") if one.focusable and one.display), None)
-        (target or self.query_one(AskLine)).focus()
+        self.set_focus(target or self.query_one(AskLine))
+
+    def set_focus(self, widget: Widget | None, scroll_visible: bool = True, from_app_focus: bool = False) -> None:
+        """The keyboard goes to a part of the screen. One that was drawn anew in the meantime takes no keys, and none would
+        reach the screen any more: the question line takes them."""
+        if widget is not None and not widget.is_attached:
+            widget = self.query_one(AskLine)
+        super().set_focus(widget, scroll_visible, from_app_focus)
+
+    def typed_astray(self, event: events.Event) -> bool:
+        """What is typed on a page that takes no words goes into the question line, from its first letter on: True for that."""
+        if not isinstance(event, events.Key) or isinstance(self.focused, Input):
+            return False
+        if not event.is_printable or event.character in (None, " "):  # the space bar presses what is marked
+            return False
+        line = self.query_one(AskLine)
+        line.begin(f"{line.value}{event.character}")
+        return True
 
     async def go_to_stage(self, key: str) -> None:
         """A stage comes into view; not before the record is read."""

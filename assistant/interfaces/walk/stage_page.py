@@ -79,7 +79,7 @@ class StagePage(VerticalScroll):
             found = self.query(f"#{focused}")
             target = found.first() if found else next((one for one in self.query("*") if one.focusable), None)
             if target is not None:
-                target.focus(scroll_visible=False)
+                self.screen.set_focus(target, scroll_visible=False)
         self.call_after_refresh(self.scroll_to, y=place, animate=False)
 
     def _parts(self, view: View, stage: Stage) -> Iterator[Widget]:

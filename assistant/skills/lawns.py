@@ -9,15 +9,16 @@ from typing import Any
 
 from assistant.answer import ANSWERED, Answer, Figure
 from assistant.knowledge_base import row_of
-from assistant.lawn.program import BEFORE_SEED, DONE, Step
+from assistant.lawn.program import BEFORE_SEED, DONE, Step, beside
 from assistant.lawn.state import LawnState
 from assistant.lawn.weather import place_of
 from assistant.skills.area import total_of
-from assistant.skills.running import Running, running, when
+from assistant.skills.running import Running, each, running, when
 from assistant.skills.turn import Turn
 from assistant.terms import Slot, high_end, over_range, short_day
 
 _LIQUID = ("floz", "gal", "mL", "L", "pt", "qt")
+_YOUNGEST = 12  # lawns whose daily care is listed with what is due
 _WEEK = 6  # days behind today that belong to the same week of work
 
 
@@ -33,13 +34,18 @@ class Due:
 def plans(turn: Turn) -> Iterator[tuple[LawnState, Running]]:
     """Every lawn that has a program, with the program as it runs there."""
     for state in turn.states():
-        day_zero = state.day_zero
-        if state.program is None or day_zero is None:
-            continue
-        weather = place_of(turn.weather.weather, state.name) if turn.weather else None
-        plan = running(replace(turn, lawn=state, weather=weather), day_zero, None)
+        plan = _plan_of(turn, state) if state.program is not None else None
         if plan is not None:
             yield state, plan
+
+
+def _plan_of(turn: Turn, state: LawnState) -> Running | None:
+    """The program that runs on a lawn; the first that it could have, where it is seeded and none was begun."""
+    if state.day_zero is None:
+        return None
+    weather = place_of(turn.weather.weather, state.name) if turn.weather else None
+    look = replace(turn, lawn=state, weather=weather)
+    return running(look, state.day_zero, None) if state.program is not None else each(look, state.day_zero)[0]
 
 
 def lawns(turn: Turn) -> Answer:
@@ -83,7 +89,7 @@ def due(turn: Turn, day: Slot | None = None, stops: Slot | None = None) -> Answe
     if not found:
         coming = min((one.step.day for one in due_steps(turn, turn.now.day + timedelta(days=366))), default=None)
         words = f"The next step is on {short_day(coming)}." if coming else "No lawn has a program running."
-        return Answer(ANSWERED, f"Nothing is due {until_when}", lines=(words,))
+        return Answer(ANSWERED, f"Nothing is due {until_when}", lines=(words, *_going_on(turn)))
     late = [one for one in found if one.step.late]
     count = len({one.lawn.name for one in found})
     headline = (
@@ -97,6 +103,7 @@ def due(turn: Turn, day: Slot | None = None, stops: Slot | None = None) -> Answe
     lines += _tanks(turn, found)
     if open_ones:
         lines.append(f"Without an area, so not in the load: {', '.join(open_ones)}.")
+    lines += _going_on(turn)
     return Answer(
         ANSWERED,
         headline,
@@ -107,6 +114,26 @@ def due(turn: Turn, day: Slot | None = None, stops: Slot | None = None) -> Answe
         lines=tuple(lines),
         sources=turn.cite(*dict.fromkeys(one.step.source for one in found)),
     )
+
+
+def _going_on(turn: Turn) -> list[str]:
+    """The care that the youngest lawns want every day until its time is over, such as moist ground; and that a program is still
+    to be chosen, where none is."""
+    seeded = [(state.seed_day, state) for state in turn.states() if state.seed_day is not None]
+    seeded.sort(key=lambda one: one[0], reverse=True)
+    lines = []
+    for _, state in seeded[:_YOUNGEST]:
+        plan = _plan_of(turn, state)
+        care = (
+            [f"{step.title} to {short_day(step.until)}" for step in beside(plan.steps()) if step.care] if plan else []
+        )
+        if care and state.program is None:
+            care.append("no program is chosen, so no feed is counted")
+        if care:
+            lines.append(f"Every day: {state.name}, {'; '.join(care)}.")
+    if len(lines) == _YOUNGEST < len(seeded):
+        lines.append(f"These are the {_YOUNGEST} seeded last; ask of the others by their names.")
+    return lines
 
 
 def ready(turn: Turn, place: Slot | None = None) -> Answer:
@@ -227,8 +254,8 @@ def _loads(turn: Turn, found: list[Due]) -> tuple[list[tuple[str, Figure]], list
             (row["what"], rate.q, rate.unit) for row in one.step.amounts if (rate := row_of(row).amount).of == "product"
         ]
         rates += [(what, rate, "lb") for what, rate, _ in one.plan.seed()] if one.step.kind == "sow" else []
-        for what, each, unit in rates:
-            amount = over_range(lambda ground, one_k: ground * one_k, total_of(area), each)
+        for what, rate, unit in rates:
+            amount = over_range(lambda ground, one_k: ground * one_k, total_of(area), rate)
             key = (what, unit)
             totals[key] = over_range(lambda a, b: a + b, totals[key], amount) if key in totals else amount
     made = []

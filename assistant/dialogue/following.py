@@ -337,7 +337,8 @@ def _with_a_piece(parse: Parse, session: Session) -> Parse | None:
 def _rate_turned(parse: Parse, session: Session) -> Parse | None:
     """`what is that rate in grams per square metre`: the rate of the last question in those measures."""
     asked = {name.type for name in parse.names}
-    if parse.amounts or not {"in_unit", "asked_per"} <= asked or session.last is None:
+    of_a_rate = "in_unit" in asked or parse.intent == _CONVERT  # `what is that per acre`
+    if parse.amounts or "asked_per" not in asked or not of_a_rate or session.last is None:
         return None
     held = [slot for slot in session.filled.values() for one in slot.amounts if one.kind == "rate" and one.units]
     if len(held) != 1:

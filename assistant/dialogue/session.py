@@ -290,7 +290,9 @@ def _give(parse: Parse, session: Session) -> tuple[Parse, Answer]:
     if name and name not in session.lawns:  # the words of its name are understood by now
         parse = replace(parse, unread=tuple(word for word in parse.unread if word not in name.lower().split()))
     if name != session.about:  # what was said of another lawn is not carried over to this one
-        session.context.clear()
+        facts = {one for entry in session.vocabulary.intents.values() for one in entry["keeps"]}
+        before = {} if session.about else session.context  # of no lawn: a soil test, and then whose it is
+        session.context = {slot: held for slot, held in before.items() if slot not in facts}
         session.about = name
     state = session.state(name)
     if parse.intent == "other.undo" and not name:

@@ -34,6 +34,7 @@ _OF_OURS = re.compile(  # `hubby seeded the lawn`: the first word is somebody, a
 _CALLED = re.compile(
     r"\b(?:called|named)\s+(?P<name>[A-Za-z][A-Za-z' ]{1,30}?)(?=\s*(?:[,:]|\d|$)|\s+(?:is|at|has)\b)", re.I
 )
+_AT_A_PLACE = r"\b(?:on|at|for|over at)\s+(?:the\s+)?{}\b"
 _PLACE_LAWNS = {"strip": "street strip", "side": "side yard"}
 
 
@@ -103,8 +104,14 @@ def _begun_by_name(parse: Parse, session: Session) -> str:
     """The name that a statement gives a lawn of which nothing is on record: `Fern Street: 8.8k`, `a lawn called Creek Side`."""
     called = _CALLED.search(parse.text)
     own = called and set(called["name"].lower().split()) & {*parse.unread, *session.vocabulary.streets}
-    name = _site(parse) or (called["name"] if called and own else "")
+    name = _site(parse) or (called["name"] if called and own else "") or _worked_at(parse, session)
     return lawn_named(name, session.lawns) if name else ""
+
+
+def _worked_at(parse: Parse, session: Session) -> str:
+    """`seed on the ballfield`: a word that is no English one of every day, where a place is named."""
+    places = (word for word in parse.unread if word not in session.vocabulary.ordinary)
+    return next((word for word in places if re.search(_AT_A_PLACE.format(re.escape(word)), parse.text, re.I)), "")
 
 
 def _site(parse: Parse) -> str:
@@ -181,7 +188,7 @@ def stranger(parse: Parse, vocabulary: Vocabulary) -> str:
     if any(name.type == "place" for name in parse.names):
         return ""
     for word in parse.unread:
-        if re.search(rf"\b(on|at|for|over at)\s+(the\s+)?{re.escape(word)}\b", parse.text, re.IGNORECASE):
+        if re.search(_AT_A_PLACE.format(re.escape(word)), parse.text, re.IGNORECASE):
             return word
     return ""
 

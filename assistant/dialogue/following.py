@@ -40,7 +40,7 @@ _TELLS_WORK = {"plan.log", "plan.start", "plan.seen", "plan.resown"}
 _OF_LAWNS = ("lawn", "place", "site")
 _ASKED = "asked"  # the slot of the unit that an answer is wanted in
 _CONVERT = "spray.convert"  # a rate in other measures
-_SEED_WEIGHT = "seeded_with"
+_SEED_WEIGHT, _SEED_RATE = "seeded_with", "seeded_at"  # what went down in all, and on each 1,000
 _TROUBLES = ("sight.patchy", "sight.not_up", "sight.washed")
 _LEANS = ("area.measure", "plan.tell", "plan.facts")  # what an amount alone is taken for
 
@@ -194,7 +194,7 @@ def _answering(parse: Parse, held: OpenQuestion, session: Session) -> Parse | No
         return None
     if held.slot not in found and _tells_of_another_lawn(parse, held):
         return None
-    before = _without(held.parse, held.slot) if held.slot not in found else held.parse
+    before = _without(held.parse, _SEED_WEIGHT) if _SEED_RATE in found else held.parse
     return _merged(replace(before, rivals=()), found, parse) if found else None
 
 
@@ -206,6 +206,7 @@ def _weight_meant(seed: Slot, place: int) -> Slot:
 
 
 def _without(parse: Parse, name: str) -> Parse:
+    """The reading without a slot."""
     return replace(parse, slots={one: slot for one, slot in parse.slots.items() if one != name})
 
 

@@ -207,10 +207,8 @@ def _lawns_named(parse: Parse, session: Session, begins: bool) -> tuple[str, ...
                 continue
             whole = session.given or (lawn_named(capital(site), session.lawns) if site else "")
             held = [lawn for lawn in session.lawns if key in lawn.lower().split() and lawn.startswith(whole)]
-            if begins and not held and not whole:
-                whole = (
-                    session.lawn.partition(", ")[0] if ", " in session.lawn else ""
-                )  # another part of what is talked of
+            if begins and not held and not whole and ", " in session.lawn:  # another part of the lawn that is talked of
+                whole = session.lawn.partition(", ")[0]
             if len(held) == 1:
                 found.append(held[0])
             elif begins and not held:

@@ -40,6 +40,7 @@ _NEVER_ALONE = {NONE, "other.greeting", "plan.tell"}
 _BEFORE = 3  # sentences before the question of a story that may be needed to understand it
 _OF_A_STORY = 0.8  # how sure a story's question is at the most
 _NO_DOUBT = 0.9
+_LONGEST_CHAIN = 8  # figures of a line that are put to one another
 _OF_A_SUM = {"rate", "analysis", "mass", "volume", "mix", "flow"}
 _A_SUM = 2
 _SHARED = ("area", "species")  # what two questions of a line have in common more often than not
@@ -122,7 +123,7 @@ def chained(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple
     """A sum of money and what is put to it one after the other: `3 cu yd at 31 a yard plus 85 delivery, then 7% tax`, or only
     what is put to the sum before. Empty where one question takes all of it."""
     put = line.terms & frozenset().union(*vocabulary.put_to_money.values())
-    if len(line.amounts) < 2 or not put - set(_question(whole, vocabulary).get("lexicon", ())):
+    if not 2 <= len(line.amounts) <= _LONGEST_CHAIN or not put - set(_question(whole, vocabulary).get("lexicon", ())):
         return ()
     joints = [
         max((n for n in range(before.end, behind.start) if line.words[n] in _JOINTS | _JOINS), default=0)

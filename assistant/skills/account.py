@@ -21,6 +21,7 @@ from assistant.terms import Amount, Range, Slot, capital, day_words, high_end, l
 from assistant.units import Q
 
 _BY_TERM = {"aerate": "deed.aerate", "lime": "deed.limed"}  # work that is asked for by its verb
+_PER_METRIC = "100 m**2"
 IN_ALL = "in all"  # why a weight of seed, that may as well be a rate, is none
 _SEED_TOLD = ("seeded_with", "seeded_at")  # facts that say how much seed went down, by weight or by rate
 
@@ -221,8 +222,8 @@ def _seed_rate(seed: Slot, area: Slot) -> Any:
 
 
 def weight_in_doubt(turn: Turn, seed: Slot | None, area: Slot | None, species: Slot | None) -> Ask | None:
-    """`5.2k tall fescue 8 lb`: all told thinner than anybody sows it, and just what goes on each 1,000. Which of the two it is
-    gets asked; None where the weight is plain."""
+    """`5.2k tall fescue 8 lb`: in all that is thinner than anybody sows it, while it is just what goes on each 1,000. Asks which
+    of the two it was; None where the weight is plain."""
     if seed is None or seed.why == IN_ALL or area is None or species is None:
         return None
     rows = turn.knowledge.rows(f"{species.value}.seeding_rate")
@@ -239,8 +240,9 @@ def weight_in_doubt(turn: Turn, seed: Slot | None, area: Slot | None, species: S
 
 
 def as_seed_rate(seed: Slot) -> Slot:
-    """A weight of seed as what went on each 1,000 sq ft."""
-    return Slot("seeded_at", replace(seed.amount, kind="rate", per=PER))
+    """A weight of seed as what went on each 1,000 sq ft, or on each 100 square metres."""
+    per = _PER_METRIC if seed.amount.is_metric else PER
+    return Slot("seeded_at", replace(seed.amount, kind="rate", per=per))
 
 
 def seed_in_all(rate: Slot, area: Slot) -> float:

@@ -106,7 +106,7 @@ def first(
     slow = rows and high_end(rows[0].amount.q) >= after.amount.q
     lines += [
         when + "; slower grasses later. Go by the height.",
-        *([f"{_slow_words(turn, species, rows[0])}"] if slow and species else []),
+        *([_slow_words(turn, species, rows[0])] if slow and species else []),
         f"However tall: {row.note}. A sharp blade, firm ground, no sharp turns (common practice, no source).",
     ]
     return Answer(
@@ -124,7 +124,7 @@ def _slow_words(turn: Turn, species: Slot, row: Row) -> str:
     """Of a grass that may only just be up when others are cut."""
     grass = capital(turn.knowledge.name(str(species.value)))
     shows = turn.say(row.amount.q, row.amount.unit)
-    return f"{grass} shows only after {shows} ({turn.short(row.source)}), so that day is too early for it: weeks later."
+    return f"{grass} shows only after {shows} ({turn.short(row.source)}), so its first cut comes weeks later than that."
 
 
 def _rule(turn: Turn) -> Row:

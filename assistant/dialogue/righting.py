@@ -65,7 +65,10 @@ def righted(parse: Parse, session: Session) -> tuple[Parse, tuple[Event, ...]] |
     elif _asks_of_a_day(session) or not _says_a_day_that_was(parse):
         return None
     over = (one for one in reversed(session.told[-_BACK:]) if not _was_to_come(parse, one, session))
-    return next((_told_anew(parse, one, session) for one in over if _days_of(one)), None)
+    before = next((one for one in over if _days_of(one)), None)
+    if before is None and session.told and session.last[1].events:
+        before = session.told[-1]  # nothing that is over was told: a day that was taken for one to come
+    return _told_anew(parse, before, session) if before else None
 
 
 def _told_of_named(parse: Parse, session: Session) -> Telling | None:

@@ -11,11 +11,13 @@ from dataclasses import replace
 from assistant.answer import ANSWERED, OUT_OF_SCOPE, REFUSED, UNSURE, Answer, Figure
 from assistant.knowledge_base.words import OF_INTENTS
 from assistant.parsing import OF_ENTRIES, STORY, Vocabulary, close
+from assistant.parsing.line import LESSER_PART
 from assistant.parsing.reading import read
 from assistant.terms import Amount, Now, Parse
 
 _ALWAYS = ("seed.amount", "feed.amount", "plan.next")
 _NAMES_KEPT = ("species", "product", "place", "ingredients", "state")
+_GRASSES = ("species", LESSER_PART)
 _NEVER_USED = ("date", "clock")  # the day of work and the like, which a sum needs not
 _THINGS = ("species", "product", "tank", "analysis")
 _MOST_UNKNOWN = 4
@@ -75,7 +77,7 @@ def passed_over(parse: Parse, answer: Answer, kept: bool) -> str:
     ]
     if kept:
         held = {value for slot in parse.slots.values() for value in slot.values}
-        left += [name.text for name in parse.names if name.type == "species" and name.id not in held]
+        left += [name.text for name in parse.names if name.type in _GRASSES and name.id not in held]
     return f"Not {'kept' if kept else 'used'}: {', '.join(dict.fromkeys(left))}." if left else ""
 
 

@@ -10,6 +10,7 @@ from assistant.parsing.readings import Reading
 from assistant.parsing.tokens import Token
 from assistant.terms import Name
 
+LESSER_PART = "lesser_part"  # of a name: a grass of a mix, beside the one that the record holds
 OF_PLACES = {"place", "lawn"}
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from assistant.parsing.dates import COMING, NEAREST, OF_ITS_NUMBER
-from assistant.parsing.line import OF_PLACES, Line
+from assistant.parsing.line import LESSER_PART, OF_PLACES, Line
 from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, YOUNG_DAYS, Name, Now
 
 _PAST = {"~seeded", "~did", "~gone_by", "~late", "~early", "~skipped"}
@@ -152,9 +152,22 @@ def _of_its_age(line: Line) -> None:
             line.names.append((Name(_YOUNG, amount.text, amount.span), reading.start, reading.end + 1))
 
 
+def _larger_part(line: Line) -> None:
+    """`seeded tttf kbg 90/10`: a record holds one grass, which is the larger part of the mix that was sown."""
+    grasses = [place for place, (name, _, _) in enumerate(line.names) if name.type == "species"]
+    shares = next((reading.amount.low for reading in line.amounts if reading.amount.kind == "percents"), ())
+    if line.asks or "~seeded" not in line.terms or not isinstance(shares, tuple) or len(shares) != len(grasses):
+        return
+    for place, share in zip(grasses, shares, strict=True):
+        name, start, end = line.names[place]
+        if share < max(shares):
+            line.names[place] = (replace(name, id=f"{LESSER_PART}.{name.id.partition('.')[2]}"), start, end)
+
+
 def of_grasses(line: Line) -> None:
     """What a grass makes of the figure beside it: its share of a mix, or its age."""
     _shares_of_grasses(line)
+    _larger_part(line)
     _of_its_age(line)
 
 

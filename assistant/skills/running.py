@@ -217,9 +217,14 @@ class Running:
     def against(self) -> list[tuple[str, str]]:
         """(why, source) of what on record speaks against this seed day, where it is still to come."""
         from assistant.skills.gates import against_seed
+        from assistant.skills.windows import against_window
 
-        day = self.seed_day.amount.day
-        return against_seed(self.turn, self.state, day) if day >= self.turn.now.day else []
+        day, where = self.seed_day.amount.day, self.state.facts.get("state")
+        if day < self.turn.now.day:
+            return []
+        of_fall = self.rules.get("season") == "fall" and any(step.kind == "sow" for step in self.steps())
+        window = against_window(self.turn, self._grass_in(self.state), where, day) if of_fall else []
+        return [*against_seed(self.turn, self.state, day), *window]
 
     def _seen(self, state: LawnState, what: str) -> date | None:
         event = state.seen.get(what)

@@ -90,6 +90,24 @@ def closes(turn: Turn, species: Slot | None, state: Slot | None) -> date | None:
     return max((one.closes for one in found), default=None)
 
 
+def against_window(turn: Turn, species: Slot | None, state: Slot | None, seed_day: date) -> list[tuple[str, str]]:
+    """(why, source) where a seed day of fall lies behind the days that the state prints for the grass, or the grass is none to
+    be sown in fall."""
+    grass = str(species.value).partition(".")[2] if species else "tall_fescue"
+    if turn.knowledge.entry(f"species.{grass}.season") == "warm":
+        span, name = turn.knowledge.entry("season.warm_window"), turn.knowledge.name(f"species.{grass}")
+        first, last = (short_day(on(seed_day.year, span[end])) for end in ("from", "to"))
+        return [(f"{name} is seeded {first} to {last}; what comes up in fall dies in the first winter", span["source"])]
+    found = _printed(turn, grass, state)
+    best = _over(found) if found else None
+    if state is None or best is None or not best.last < seed_day <= date(best.last.year, 12, 31):
+        return []
+    latest = f", {short_day(best.closes)} at the latest" if best.closes != best.last else ""
+    where = turn.knowledge.name(str(state.value))
+    why = f"the days printed for {where} are {short_day(best.first)} to {short_day(best.last)}{latest}"
+    return [(why, best.sources[0])]
+
+
 def _over(found: list[Window]) -> Window:
     """The windows that one bulletin prints for the parts of a state, from the first day to the last."""
     printed = [one for one in found if one.why.startswith("Printed")]

@@ -27,6 +27,10 @@ class Range(NamedTuple):
 
 METRIC = {"m", "cm", "mm", "m**2", "ha", "L", "mL", "kg", "g", "degC", "kph", "mps", "kPa", "bar"}
 FAHRENHEIT = "Fahrenheit"  # what degrees are taken for where no scale is said
+SEED_WEIGHT, SEED_RATE = SEED_TOLD = (
+    "seeded_with",
+    "seeded_at",
+)  # facts: the seed that went down in all, and at which rate
 SHAPED = "from its sides"  # an area that was worked from the sides of its shape
 YOUNG_DAYS = 120  # grass younger than this is told from an established lawn
 HOT_IN_CELSIUS = 45  # above it degrees of the air are Fahrenheit without doubt

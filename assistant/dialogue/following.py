@@ -12,7 +12,7 @@ from assistant.dialogue.lawns import lawn_called
 from assistant.knowledge_base.words import OF_INTENTS
 from assistant.parsing import OF_ENTRIES, apart_from, as_entry, as_intent, changed, fragment
 from assistant.parsing.revised import share_of
-from assistant.terms import Amount, Name, Parse, Slot
+from assistant.terms import SEED_RATE, SEED_WEIGHT, Amount, Name, Parse, Slot
 
 if TYPE_CHECKING:
     from assistant.dialogue.session import OpenQuestion, Session
@@ -40,7 +40,7 @@ _TELLS_WORK = {"plan.log", "plan.start", "plan.seen", "plan.resown"}
 _OF_LAWNS = ("lawn", "place", "site")
 _ASKED = "asked"  # the slot of the unit that an answer is wanted in
 _CONVERT = "spray.convert"  # a rate in other measures
-_SEED_WEIGHT, _SEED_RATE = "seeded_with", "seeded_at"  # what went down in all, and on each 1,000
+_BY_NAME = ("program", SEED_WEIGHT)  # what is asked for with choices that a word of theirs picks
 _TROUBLES = ("sight.patchy", "sight.not_up", "sight.washed")
 _LEANS = ("area.measure", "plan.tell", "plan.facts")  # what an amount alone is taken for
 
@@ -176,15 +176,14 @@ def _as_picked(choice: str, asked: Parse, parse: Parse, session: Session) -> Par
 def _answering(parse: Parse, held: OpenQuestion, session: Session) -> Parse | None:
     """The held question with what this line gives for it; None where the line is no answer to it."""
     place = picked(parse.text, session.vocabulary, len(held.choices), _sizes(held))
-    place = by_name(parse.text, held.choices) if place is None and held.slot == "program" else place
+    place = by_name(parse.text, held.choices) if place is None and held.slot in _BY_NAME else place
     if place is not None and held.parse.rivals and held.slot == "area":
         return _merged(replace(held.parse, rivals=()), {"area": Slot("area", (held.parse.rivals[place],))}, parse)
     if place is not None and held.slot == "program":
         form = "liquid" if "light liquid" in held.choices[place].partition(":")[0] else "granular"
         return _merged(held.parse, {held.slot: Slot(held.slot, f"feeding.{form}")}, parse)
-    place = by_name(parse.text, held.choices) if place is None and held.slot == _SEED_WEIGHT else place
-    if place is not None and held.slot == _SEED_WEIGHT:
-        meant = _weight_meant(held.parse.slots[_SEED_WEIGHT], place)
+    if place is not None and held.slot == SEED_WEIGHT:
+        meant = _weight_meant(held.parse.slots[SEED_WEIGHT], place)
         return _merged(_without(held.parse, held.slot), {meant.name: meant}, parse)
     if _tells_another_deed(parse, held):
         return None
@@ -194,7 +193,7 @@ def _answering(parse: Parse, held: OpenQuestion, session: Session) -> Parse | No
         return None
     if held.slot not in found and _tells_of_another_lawn(parse, held):
         return None
-    before = _without(held.parse, _SEED_WEIGHT) if _SEED_RATE in found else held.parse
+    before = _without(held.parse, SEED_WEIGHT) if SEED_RATE in found else held.parse
     return _merged(replace(before, rivals=()), found, parse) if found else None
 
 

@@ -13,7 +13,7 @@ from assistant.dialogue.lawns import lawn_called
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.parsing import changed, dates
-from assistant.terms import Name, Parse, Slot
+from assistant.terms import SEED_RATE, SEED_TOLD, SEED_WEIGHT, Name, Parse, Slot, high_end
 
 if TYPE_CHECKING:
     from assistant.dialogue.session import Session
@@ -31,7 +31,6 @@ _OF_NAMES = {"product": "feed", "ingredients": "spray", "tank": "spray"}
 _OF_EVENTS = {"feed": "feed", "product": "feed", "ingredients": "spray", "tank": "spray", "kill": "spray", "weed": "spray",
     "deed.limed": "lime", "deed.aerate": "aerate", "aerate": "aerate", "cut": "mow", "seed": "seed"}  # fmt: skip
 _BEGUN = {"program", "plan", "job"}  # slots that choose a program
-_OF_SEED = {"seeded_with", "seeded_at"}  # how much of it went down: in all, or on each 1,000
 _BACK = 4  # lines that recorded something back, which a day may be of
 _WAS = re.compile(r"\b(?:was|were)\b", re.IGNORECASE)
 _DENIES = re.compile(r"(?:no|not)\b,? ?(?:\d|the |it |on |at |just )", re.IGNORECASE)
@@ -149,19 +148,20 @@ def _told_anew(
 def _as_seed_was_told(found: dict[str, Slot], filled: dict[str, Slot]) -> tuple[dict[str, Slot], dict[str, Slot]]:
     """`no, 6 lb`, of seed that was told at 8 lb per 1,000: the rate, where it is nearer to that than to what went down in all.
     What was told of the seed before gives way."""
-    seed, rate, area = found.get("seeded_with"), filled.get("seeded_at"), filled.get("area")
+    seed, rate, area = found.get(SEED_WEIGHT), filled.get(SEED_RATE), filled.get("area")
     if seed is not None and rate is not None and len(rate.amount.units) == len(seed.amount.units) == 1:
         from assistant.skills.account import as_seed_rate, seed_in_all
 
         told, before = seed.amount.low, rate.amount.low
-        whole = seed_in_all(rate, area) if area else None
+        whole = high_end(seed_in_all(rate.q, area)).m_as(rate.amount.unit) if area else None
         if whole is None or abs(told - before) < abs(told - whole):
-            found = {
-                **{name: slot for name, slot in found.items() if name != seed.name},
-                "seeded_at": as_seed_rate(seed),
-            }
-    said = found.keys() & _OF_SEED
-    return found, {name: slot for name, slot in filled.items() if not said or name in found or name not in _OF_SEED}
+            found = {**_without_seed(found), SEED_RATE: as_seed_rate(seed)}
+    given_way = not found.keys().isdisjoint(SEED_TOLD)
+    return found, _without_seed(filled) if given_way else filled
+
+
+def _without_seed(slots: dict[str, Slot]) -> dict[str, Slot]:
+    return {name: slot for name, slot in slots.items() if name not in SEED_TOLD}
 
 
 def _days_of(telling: Telling) -> list[date]:

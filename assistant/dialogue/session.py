@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from functools import cache
 from typing import NamedTuple
 
 from assistant.answer import (
@@ -143,7 +144,7 @@ class Session:
             state,
             lawns=self.lawns,
             weather=place_of(self.weather, name),
-            states=self.states,
+            states=cache(self.states),
             shelf_events=self.shelf_events,
             events=self.store.events,
         )
@@ -290,9 +291,8 @@ def _give(parse: Parse, session: Session) -> tuple[Parse, Answer]:
     if name and name not in session.lawns:  # the words of its name are understood by now
         parse = replace(parse, unread=tuple(word for word in parse.unread if word not in name.lower().split()))
     if name != session.about:  # what was said of another lawn is not carried over to this one
-        facts = {one for entry in session.vocabulary.intents.values() for one in entry["keeps"]}
         before = {} if session.about else session.context  # of no lawn: a soil test, and then whose it is
-        session.context = {slot: held for slot, held in before.items() if slot not in facts}
+        session.context = {slot: held for slot, held in before.items() if slot not in session.vocabulary.facts}
         session.about = name
     state = session.state(name)
     if parse.intent == "other.undo" and not name:
@@ -346,7 +346,7 @@ def _work_out(
         session.lawns,
         session.carried(),
         place_of(session.weather, state.name if state else ""),
-        session.states,
+        cache(session.states),  # every journal is folded once a question
         session.shelf_events,
         session.store.events,
         session.in_vain,

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Container
-from dataclasses import replace
 from typing import Any
 
 from assistant.knowledge_base.words import OF_INTENTS
-from assistant.parsing.changes import nearest_to
+from assistant.parsing.changes import nearest_to, part_of
 from assistant.parsing.choosing import OF_ENTRIES, as_entry, chosen, close, weighed, with_intent
 from assistant.parsing.line import Line
 from assistant.parsing.matching import bind, candidates, is_heavy, latent, taken_as, with_likeness
 from assistant.parsing.near import Near
 from assistant.parsing.pieces import chained, paired, parted, placed, told_at_length
 from assistant.parsing.reading import read
-from assistant.parsing.readings import Reading
 from assistant.parsing.vocabulary import Vocabulary
 from assistant.terms import Amount, Name, Now, Parse, Slot
 
@@ -120,9 +118,8 @@ def changed(text: str, intent: str, held: dict[str, Slot], vocabulary: Vocabular
             continue
         if any(start <= reading.start < end for _, start, end in line.names):
             continue  # the weeks of `3 weeks old`
-        slot = _part_of(line, reading, entry, held) or nearest_to(
-            amount, {name: one for name, one in held.items() if name not in found}
-        )
+        slot = part_of(amount, line.words[reading.end :], held, entry["slots"])
+        slot = slot or nearest_to(amount, {name: one for name, one in held.items() if name not in found})
         if slot is None and place not in used:
             return {}
         if slot is not None:
@@ -132,19 +129,6 @@ def changed(text: str, intent: str, held: dict[str, Slot], vocabulary: Vocabular
     names = {name.id for name, _, _ in line.names if is_heavy(name)}
     few = 0 if not {term[1:] for term in line.terms} & _LEANS_ON else _PASSED_OVER
     return {} if len(_strange_to(line, entry)) > few or not names <= bound else found
-
-
-def _part_of(line: Line, reading: Reading, entry: dict[str, Any], held: dict[str, Slot]) -> Slot | None:
-    """`half a tank`: that share of the figure whose word stands behind it."""
-    if reading.amount.kind != "fraction":
-        return None
-    behind = next((word for word in line.words[reading.end :] if word not in ("a", "of", "the")), "")
-    for name, slot in held.items():
-        if behind in entry["slots"].get(name, {}).get("words", ()) and len(slot.amounts) == 1:
-            share, whole = reading.amount, slot.amounts[0]
-            low, high = whole.low * share.low, whole.high * share.high
-            return replace(slot, value=replace(whole, low=low, high=high, text=share.text), origin="said")
-    return None
 
 
 def explain(text: str, vocabulary: Vocabulary, now: Now) -> str:

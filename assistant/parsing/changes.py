@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import Any
 
 from assistant.terms import Amount, Slot
 
 _APART = 1.5  # how much nearer the nearest must be than the next, as a ratio
 _REACH = 20.0  # a number farther off than this, as a ratio, is no new value of a figure
+_OF_IT = {"a", "of", "the"}
 _PLAIN = ("number", "fraction")
 
 
@@ -37,6 +39,19 @@ def nearest_to(amount: Amount, held: dict[str, Slot]) -> Slot | None:
     new = replace(old, low=amount.low, high=amount.high, text=amount.text, span=amount.span, bound=amount.bound,
                   assumed=f"taken as {old.unit}" if amount.kind in _PLAIN else "")  # fmt: skip
     return Slot(name, (new,) if isinstance(slot.value, tuple) else new)
+
+
+def part_of(amount: Amount, behind: list[str], held: dict[str, Slot], specs: dict[str, Any]) -> Slot | None:
+    """`half a tank`: that share of the held figure whose word (`words` of its slot) stands behind; None where it is none."""
+    if amount.kind != "fraction":
+        return None
+    what = next((word for word in behind if word not in _OF_IT), "")
+    for name, slot in held.items():
+        whole = _figure(slot)
+        if whole is not None and what in specs.get(name, {}).get("words", ()):
+            part = replace(whole, low=whole.low * amount.low, high=whole.high * amount.high, text=amount.text)
+            return Slot(name, (part,) if isinstance(slot.value, tuple) else part)
+    return None
 
 
 def _figure(slot: Slot) -> Amount | None:

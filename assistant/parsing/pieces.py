@@ -31,6 +31,7 @@ _WITHOUT_JOINT = re.compile(r"(?:[\s,;&]|\band\b)+$")
 _JOINTS = {",", "and", ";", "&", "+", "plus"}
 _TAGS = {"right", "correct", "yes", "huh", "eh"}  # `it takes 4 lb, right?` asks nothing yet
 _JOINS = {"and", ",", "also", "plus", "then", "&", "so", "but"}
+_PUT_BY = _JOINTS | _JOINS
 _EXPOSED = "~exposed"
 _FEWEST = 2  # tokens of a piece
 _DEEDS = {"plan.log", "plan.seen", "plan.start", "plan.resown", "plan.not_done"}
@@ -122,11 +123,11 @@ def paired(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[
 def chained(line: Line, whole: Parse, vocabulary: Vocabulary, now: Now) -> tuple[Parse, ...]:
     """A sum of money and what is put to it one after the other: `3 cu yd at 31 a yard plus 85 delivery, then 7% tax`, or only
     what is put to the sum before. Empty where one question takes all of it."""
-    put = line.terms & frozenset().union(*vocabulary.put_to_money.values())
+    put = line.terms & vocabulary.put_words
     if not 2 <= len(line.amounts) <= _LONGEST_CHAIN or not put - set(_question(whole, vocabulary).get("lexicon", ())):
         return ()
     joints = [
-        max((n for n in range(before.end, behind.start) if line.words[n] in _JOINTS | _JOINS), default=0)
+        max((n for n in range(before.end, behind.start) if line.words[n] in _PUT_BY), default=0)
         for before, behind in pairwise(line.amounts)
     ]
     cuts = [0, *(line.tokens[joint].start for joint in joints if joint), len(line.text)]

@@ -58,7 +58,8 @@ class Vocabulary:
         self._by_cue: dict[str, list[tuple[str, int]]] = knowledge.section("cues")
         self._cues: dict[str, list[tuple[str, dict[str, Any]]]] = {}
         self.about_an_answer = frozenset(language["about_an_answer"])  # our questions about the last answer
-        self.put_to_money = {name: frozenset(must) for name, must in language["put_to_money"].items()}
+        self.put_to_money = frozenset(language["put_to_money"])  # our questions that go on from a sum of money
+        self.put_words = frozenset(word for must in language["put_to_money"].values() for word in must)
         self.bounds: dict[str, dict[str, Any]] = language["bounds"]  # slot -> one of its name with what is possible
         self.by_measure: dict[str, list[str]] = language["by_measure"]
         self.unit_kinds: dict[str, list[str]] = language["unit_kinds"]
@@ -75,6 +76,11 @@ class Vocabulary:
             word for entries in own.values() for words, _ in entries for word in words
         }
         self._corrections: dict[str, str] = {}
+
+    @cached_property
+    def facts(self) -> frozenset[str]:
+        """The slots that are kept of a lawn."""
+        return frozenset(name for entry in self.intents.values() for name in entry["keeps"])
 
     @cached_property
     def ordinary(self) -> frozenset[str]:

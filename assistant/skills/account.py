@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from assistant.answer import ANSWERED, ASKS, REFUSED, Answer, Ask, Figure, amount_words, describe
+from assistant.calculations.seed import seed_for
 from assistant.lawn import events as kinds
 from assistant.lawn.events import Event
 from assistant.lawn.shelf import used_of
@@ -17,13 +18,24 @@ from assistant.skills.labels import NUTRIENTS, amount_put, label_put
 from assistant.skills.running import PER
 from assistant.skills.seed import spread_of
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Slot, capital, day_words, high_end, low_end, over_range
+from assistant.terms import (
+    SEED_RATE,
+    SEED_TOLD,
+    SEED_WEIGHT,
+    Amount,
+    Range,
+    Slot,
+    capital,
+    day_words,
+    high_end,
+    low_end,
+    over_range,
+)
 from assistant.units import Q
 
 _BY_TERM = {"aerate": "deed.aerate", "lime": "deed.limed"}  # work that is asked for by its verb
 _PER_METRIC = "100 m**2"
 IN_ALL = "in all"  # why a weight of seed, that may as well be a rate, is none
-_SEED_TOLD = ("seeded_with", "seeded_at")  # facts that say how much seed went down, by weight or by rate
 
 
 def account(
@@ -154,7 +166,7 @@ def enough(
 ) -> Answer:
     """Whether what is told in the line, or went down last, is enough or too much: seed or a feed, by what the grass takes."""
     live = turn.lawn.live if turn.lawn else ()
-    told = [one for one in live if not set(_SEED_TOLD).isdisjoint(one.body.get("facts", ())) or one.body.get("put")]
+    told = [one for one in live if not set(SEED_TOLD).isdisjoint(one.body.get("facts", ())) or one.body.get("put")]
     if seeded_with is None and not told:
         words = "Nothing is on record as put down. Tell me what it was, for example: seeded today with 25 lb."
         return Answer(REFUSED, words)
@@ -169,7 +181,7 @@ def enough(
         return _enough_seed(turn, _seed_rate(seeded_with, area), (seeded_with, area), species)
     assert turn.lawn is not None
     if "put" not in told[-1].body:
-        name = next(name for name in _SEED_TOLD if name in told[-1].body["facts"])
+        name = next(name for name in SEED_TOLD if name in told[-1].body["facts"])
         seed = turn.lawn.facts[name]
         return _enough_seed(turn, _seed_rate(seed, area), (seed, area), species)
     nitrogen = nitrogen_of(turn, turn.lawn, told[-1])
@@ -197,7 +209,7 @@ def _enough_feed(turn: Turn, nitrogen: Figure, inputs: tuple[Slot, ...]) -> Answ
 def seed_used(turn: Turn, area: Slot | None = None, species: Slot | None = None, place: Slot | None = None) -> Answer:
     """How much seed went down, as it was told with seed day: its weight, or its rate over the lawn."""
     facts = turn.lawn.facts if turn.lawn else {}
-    seed = facts.get("seeded_with") or facts.get("seeded_at")
+    seed = facts.get(SEED_WEIGHT) or facts.get(SEED_RATE)
     if seed is None:
         words = "How much seed went down is not on record. Tell it with the day, for example: seeded today with 25 lb."
         return Answer(REFUSED, words)
@@ -205,7 +217,7 @@ def seed_used(turn: Turn, area: Slot | None = None, species: Slot | None = None,
     if area is None:
         return Answer(ANSWERED, f"{amount_words(seed.amount)} of {grass}", inputs=(seed,))
     rate = _seed_rate(seed, area)
-    total = over_range(lambda one, ground: one * ground, rate, total_of(area))
+    total = seed_in_all(rate, area)
     return Answer(
         ANSWERED,
         f"{turn.say(total, 'lb')} of {grass}, {turn.say(rate, 'lb', PER)}",
@@ -242,12 +254,12 @@ def weight_in_doubt(turn: Turn, seed: Slot | None, area: Slot | None, species: S
 def as_seed_rate(seed: Slot) -> Slot:
     """A weight of seed as what went on each 1,000 sq ft, or on each 100 square metres."""
     per = _PER_METRIC if seed.amount.is_metric else PER
-    return Slot("seeded_at", replace(seed.amount, kind="rate", per=per))
+    return Slot(SEED_RATE, replace(seed.amount, kind="rate", per=per))
 
 
-def seed_in_all(rate: Slot, area: Slot) -> float:
-    """What a rate of seed comes to over an area, in the unit of the rate."""
-    return high_end(over_range(lambda one, ground: one * ground, rate.q, total_of(area))).m_as(rate.amount.unit)
+def seed_in_all(rate: Any, area: Slot) -> Any:
+    """What a rate of seed comes to over an area: a quantity, or a Range of two."""
+    return over_range(seed_for, rate, total_of(area))
 
 
 def _enough_seed(turn: Turn, rate: Any, told: tuple[Slot, ...], species: Slot | None) -> Answer:

@@ -83,8 +83,6 @@ def due_steps(turn: Turn, until: date) -> Iterator[Due]:
 
 def due(turn: Turn, day: Slot | None = None, stops: Slot | None = None) -> Answer:
     """What is due this week, or by a day, on which lawn, and what to load for it; in the order of the stops given."""
-    held = turn.states()  # every journal is folded once, and looked at several times
-    turn = replace(turn, states=lambda: held)
     until = max(day.amount.day, turn.now.day) if day else turn.now.day + timedelta(days=_WEEK)
     found = _in_order(turn, due_by(turn, until), stops)
     until_when = "today" if until == turn.now.day else f"by {short_day(until)}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from typing import Any
 
 from assistant.answer import ANSWERED, Answer
 from assistant.calculations.mowing import growth_allowed, lowest_cut, tallest_before_cut
@@ -77,15 +78,8 @@ def first(
     if standing is not None:
         unit = standing.amount.unit
         low = over_range(lambda now: lowest_cut(now, share), standing.q)
-        now, stand = high_end(standing.q), stands[0].amount.q
-        enough = now >= low_end(stand)
-        headline = (
-            f"Yes, at {turn.say(standing.q, unit)} it may be cut: to {turn.say(low, unit)} or higher"
-            if now >= high_end(stand)
-            else f"Only just, at {turn.say(standing.q, unit)}: better when it stands {turn.say(high_end(stand), 'inch')}; never below {turn.say(low, unit)}"
-            if enough
-            else f"Not yet at {turn.say(standing.q, unit)}: the first time at {turn.say(stands[0].amount.q, 'inch')}"
-        )
+        enough = high_end(standing.q) >= low_end(stands[0].amount.q)
+        headline = _standing_words(turn, standing, low, stands[0])
         figures = [turn.figure("lowest cut", low, unit)]
         working = (f"{turn.say(standing.q, unit)} x (1 - 1/3) = {turn.say(low, unit)}",) if enough else ()
     elif height is not None:
@@ -118,6 +112,17 @@ def first(
         inputs=tuple(slot for slot in (standing, height, seed_day, species) if slot),
         sources=turn.cite(*(one.source for one in (*stands, after, row))),
     )
+
+
+def _standing_words(turn: Turn, standing: Slot, low: Any, row: Row) -> str:
+    """Whether a stand so tall may be cut the first time, by the span in which that is done."""
+    now, stand, say = high_end(standing.q), row.amount.q, turn.say
+    stands, lowest = say(standing.q, standing.amount.unit), say(low, standing.amount.unit)
+    if now >= high_end(stand):
+        return f"Yes, at {stands} it may be cut: to {lowest} or higher"
+    if now >= low_end(stand):
+        return f"Only just, at {stands}: better when it stands {say(high_end(stand), 'inch')}; never below {lowest}"
+    return f"Not yet at {stands}: the first time at {say(stand, 'inch')}"
 
 
 def _slow_words(turn: Turn, species: Slot, row: Row) -> str:

@@ -222,7 +222,7 @@ class Running:
         day, where = self.seed_day.amount.day, self.state.facts.get("state")
         if day < self.turn.now.day:
             return []
-        of_fall = self.rules.get("season") == "fall" and any(step.kind == "sow" for step in self.steps())
+        of_fall = self.sows and self.rules.get("season") == "fall"
         window = against_window(self.turn, self._grass_in(self.state), where, day) if of_fall else []
         return [*against_seed(self.turn, self.state, day), *window]
 

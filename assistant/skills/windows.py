@@ -39,7 +39,7 @@ def window(
     job: Slot | None = None,
 ) -> Answer:
     """When to seed, whether it is too late, and what is left then."""
-    grass = str(species.value).partition(".")[2] if species else "tall_fescue"
+    grass = _grass(species)
     if turn.knowledge.entry(f"species.{grass}.season") == "warm":
         return _warm(turn, species)
     found = _printed(turn, grass, state) + _by_frost(turn, grass, first_freeze)
@@ -83,9 +83,14 @@ def window(
     )
 
 
+def _grass(species: Slot | None) -> str:
+    """The key of the grass; that of a usual one where none is told."""
+    return str(species.value).partition(".")[2] if species else "tall_fescue"
+
+
 def closes(turn: Turn, species: Slot | None, state: Slot | None) -> date | None:
     """The last day of the fall window of a lawn, by its state or its weather; none where neither is known."""
-    grass = str(species.value).partition(".")[2] if species else "tall_fescue"
+    grass = _grass(species)
     found = _printed(turn, grass, state) + _by_frost(turn, grass, None)
     return max((one.closes for one in found), default=None)
 
@@ -93,7 +98,7 @@ def closes(turn: Turn, species: Slot | None, state: Slot | None) -> date | None:
 def against_window(turn: Turn, species: Slot | None, state: Slot | None, seed_day: date) -> list[tuple[str, str]]:
     """(why, source) where a seed day of fall lies behind the days that the state prints for the grass, or the grass is none to
     be sown in fall."""
-    grass = str(species.value).partition(".")[2] if species else "tall_fescue"
+    grass = _grass(species)
     if turn.knowledge.entry(f"species.{grass}.season") == "warm":
         span, name = turn.knowledge.entry("season.warm_window"), turn.knowledge.name(f"species.{grass}")
         first, last = (short_day(on(seed_day.year, span[end])) for end in ("from", "to"))
@@ -198,7 +203,7 @@ def _warm(turn: Turn, species: Slot | None) -> Answer:
 
 def dormant(turn: Turn, species: Slot | None = None, state: Slot | None = None, area: Slot | None = None) -> Answer:
     """When to sow so late that nothing sprouts before spring."""
-    grass = str(species.value).partition(".")[2] if species else "tall_fescue"
+    grass = _grass(species)
     found = _printed(turn, grass, state, "dormant")
     rows = turn.knowledge.rows("season.dormant_soil")
     for row in rows:
@@ -249,7 +254,7 @@ def dormant(turn: Turn, species: Slot | None = None, state: Slot | None = None, 
 
 def spring(turn: Turn, species: Slot | None = None, state: Slot | None = None, area: Slot | None = None) -> Answer:
     """When to seed in spring, against the heat of summer."""
-    grass = str(species.value).partition(".")[2] if species else "tall_fescue"
+    grass = _grass(species)
     if turn.knowledge.entry(f"species.{grass}.season") == "warm":
         return _warm(turn, species)
     found = _printed(turn, grass, state, "spring")

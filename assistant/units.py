@@ -68,12 +68,17 @@ class Say:
         low, high, unit, per = self.ends(value, unit, per)
         return written(low, high, unit, per)
 
+    def weighed_in(self, value: Any, unit: str) -> str:
+        """The measure that such an amount is carried in: kilograms where there are a thousand grams and more."""
+        large = _LARGER.get(unit)
+        return large if large and (value.low if hasattr(value, "low") else value) >= Q(1, large) else unit
+
     def in_hand(self, value: Any, unit: str) -> str:
         """A single amount split into the measures of the tools: jug and cup, or scale. Empty where it adds nothing."""
         if hasattr(value, "low"):
             return ""
-        large = _LARGER.get(unit)
-        if large and value >= Q(1, large):
+        large = self.weighed_in(value, unit)
+        if large != unit:
             return written(*(plain(value, large),) * 2, large)
         if self.metric:
             return ""

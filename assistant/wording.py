@@ -15,7 +15,7 @@ WRITTEN = {
     "delta_degC * day": "°C days", "1 / sq_in": "per sq in", "1 / sq_ft": "per sq ft", "1 / lb": "per lb",
     "percent": "%", "day": "days", "week": "weeks", "hour": "hours", "minute": "minutes", "month": "months", "year": "years",
     "mowing": "mowings", "second": "seconds", "workday": "working days",
-    "bag": "bags", "jug": "jugs", "sack": "sacks", "bottle": "bottles", "bucket": "buckets", "pallet": "pallets", "box": "boxes",
+    "bag": "bags", "jug": "jugs", "sack": "sacks", "bale": "bales", "bottle": "bottles", "bucket": "buckets", "pallet": "pallets", "box": "boxes",
 }  # fmt: skip
 
 # US unit -> metric unit of the same tool, and from which size on the next larger one is used.

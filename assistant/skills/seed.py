@@ -37,8 +37,9 @@ def amount(
     if len(seed_rate.amount.units) > 1:  # seed is weighed
         seed_rate = replace(seed_rate, value=seed_rate.amount.as_unit("oz"))
     per = seed_rate.amount.per
-    unit = _unit_asked(asked) or seed_rate.amount.unit
     rates, shares, notes = _rates(turn, species, seed_rate, job, lost)
+    least = over_range(seed_for, list(rates.values())[-1], size)
+    unit = _unit_asked(asked) or say.weighed_in(least, seed_rate.amount.unit)
     figures: list[Figure] = []
     parts: list[tuple[str, str]] = []
     rows: list[str] = list(area_working(area, size, say))
@@ -64,6 +65,33 @@ def amount(
         working=tuple(rows),
         inputs=tuple(slot for slot in (area, species, seed_rate, job, lost, *shares, pack) if slot),
         sources=turn.cite(seed_rate.source, *(share.source for share in shares if share.source != "common practice")),
+    )
+
+
+def fiber(turn: Turn, area: Slot, fiber_rate: Slot, pack: Slot | None = None, asked: Slot | None = None) -> Answer:
+    """Fiber mulch for a seeding that is sprayed on: rate x area, and the bales that makes."""
+    say, size = turn.say, total_of(area)
+    unit, per = fiber_rate.amount.unit, fiber_rate.amount.per
+    needed = over_range(spread_at, fiber_rate.q, size)
+    unit = say.weighed_in(needed, unit)
+    rows = [
+        *area_working(area, size, say),
+        f"{say(size, 'sq_ft')} x {say(fiber_rate.q, unit, per)} = {say(needed, unit)}",
+    ]
+    figures = [turn.figure("fiber mulch", needed, unit, of="mulch")]
+    headline = f"{say(needed, unit)} of fiber mulch"
+    if packs := in_packs(turn, needed, pack, asked, "mulch"):
+        rows.append(packs.working)
+        figures.insert(0 if packs.asked else 1, packs.figure)
+        headline += f", {packs.words}"
+    return Answer(
+        ANSWERED,
+        headline,
+        figures=tuple(figures),
+        lines=("The bag states the rate for a slope; a steep one takes more, or a bonded matrix.",),
+        working=tuple(rows),
+        inputs=tuple(slot for slot in (area, fiber_rate, pack) if slot),
+        sources=turn.cite(fiber_rate.source),
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Container, Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from assistant.lawn.events import UNDONE
+from assistant.lawn.events import standing
 from assistant.lawn.state import is_of
 from assistant.terms import Name, Parse, capital
 
@@ -35,6 +35,7 @@ _CALLED = re.compile(
     r"\b(?:called|named)\s+(?P<name>[A-Za-z][A-Za-z' ]{1,30}?)(?=\s*(?:[,:]|\d|$)|\s+(?:is|at|has)\b)", re.I
 )
 _AT_A_PLACE = r"\b(?:on|at|for|over at)\s+(?:the\s+)?{}\b"
+_SOWN = re.compile(r"\b(?:(?:over|re)?seeded|sowed|sown|planted)\s+(?P<name>[A-Za-z][a-z']+)\b")
 _PLACE_LAWNS = {"strip": "street strip", "side": "side yard"}
 
 
@@ -104,7 +105,9 @@ def _begun_by_name(parse: Parse, session: Session) -> str:
     """The name that a statement gives a lawn of which nothing is on record: `Fern Street: 8.8k`, `a lawn called Creek Side`."""
     called = _CALLED.search(parse.text)
     own = called and set(called["name"].lower().split()) & {*parse.unread, *session.vocabulary.streets}
-    name = _site(parse) or (called["name"] if called and own else "") or _worked_at(parse, session)
+    sown = _sown_at(parse)
+    own_name = sown if sown.istitle() and not parse.text.istitle() else ""
+    name = _site(parse) or (called["name"] if called and own else "") or own_name or _worked_at(parse, session)
     return lawn_named(name, session.lawns) if name else ""
 
 
@@ -112,6 +115,12 @@ def _worked_at(parse: Parse, session: Session) -> str:
     """`seed on the ballfield`: a word that is no English one of every day, where a place is named."""
     places = (word for word in parse.unread if word not in session.vocabulary.ordinary)
     return next((word for word in places if re.search(_AT_A_PLACE.format(re.escape(word)), parse.text, re.I)), "")
+
+
+def _sown_at(parse: Parse) -> str:
+    """`seeded Henderson sept 2`: the word right behind the sowing, where it is none of ours."""
+    found = _SOWN.search(parse.text)
+    return found["name"] if found and found["name"].lower() in parse.unread else ""
 
 
 def _site(parse: Parse) -> str:
@@ -133,15 +142,8 @@ def _runs(session: Session) -> bool:
 def _last_spoken_of(session: Session) -> str:
     """The lawn of the newest event that stands: the one that `undo` takes back; of a lawn that was given, or a part of it."""
     mine = (session.given, *_parts_of(session.given, session.lawns)) if session.given else None
-    void: set[int] = set()
-    for event in reversed(session.store.events()):
-        if mine is not None and event.lawn not in mine:
-            continue
-        if event.kind == UNDONE and event.seq not in void:
-            void.update(event.voids)
-        elif event.seq not in void:
-            return event.lawn
-    return ""
+    lawns = (event.lawn for event in reversed(standing(session.store.events())))
+    return next((lawn for lawn in lawns if mine is None or lawn in mine), "")
 
 
 def by_lawn(parse: Parse, session: Session) -> tuple[Parse, ...]:
@@ -150,7 +152,7 @@ def by_lawn(parse: Parse, session: Session) -> tuple[Parse, ...]:
     tells = parse.intent in _ON_EACH and "quantity" not in parse.slots
     if not (tells or _asks_for_area(parse, session)) or _is_one_of_several(parse):
         return (parse,)
-    lawns = _lawns_named(parse, session, begins=False)
+    lawns = _lawns_named(parse, session, begins=tells and HOME_LAWN not in session.lawns)
     if not lawns and "of_all" in parse.terms and not tells:
         lawns = session.lawns
     if not 1 < len(lawns) <= _MOST_AT_ONCE:
@@ -183,6 +185,8 @@ def stranger(parse: Parse, vocabulary: Vocabulary) -> str:
     begins = bool(first) and first[0].lower().strip(",:") in parse.unread and told and not street
     if begins and not any(name.type == "place" for name in parse.names) and not _OF_OURS.search(parse.text):
         return first[0].strip(",:")
+    if not street and parse.intent == "plan.start" and (sown := _sown_at(parse)):
+        return "" if sown.istitle() or sown in vocabulary.ordinary else sown
     if street or parse.intent == "plan.start":
         return street
     if any(name.type == "place" for name in parse.names):

@@ -132,6 +132,11 @@ def _told_anew(
     names = before.names
     if where:
         names = (*(name for name in names if name.type not in _WHERE), where[0])
+    elif told and not any(name.type in _WHERE for name in names) and told[-1].lawn in session.lawns:
+        names = (
+            *names,
+            Name(f"lawn.{told[-1].lawn}", told[-1].lawn, (0, 0)),
+        )  # the talk may have gone to another since
     slots |= found
     given_way = {one.span for name, slot in before.slots.items() if slots.get(name) != slot for one in slot.amounts}
     made = replace(

@@ -65,6 +65,19 @@ def fact_from_plain(data: dict[str, Any]) -> Any:
     return Amount.from_plain(data["amount"]) if "amount" in data else data["name"]
 
 
+def standing(events: Iterable[Event]) -> list[Event]:
+    """Those that stand, oldest first: neither taken back nor what takes back. What takes back may itself be taken back."""
+    told, void, live = list(events), set[int](), []
+    for event in reversed(told):
+        if event.seq in void:
+            continue
+        if event.kind == UNDONE:
+            void.update(event.voids)
+        else:
+            live.append(event)
+    return live[::-1]
+
+
 def taken_back(events: Iterable[Event], day: date) -> tuple[Event, ...]:
     """What takes events back, one event for each lawn they are of."""
     of_lawn: dict[str, list[Event]] = {}

@@ -24,14 +24,9 @@ class Item:
 
 def shelf_of(events: Iterable[Event]) -> dict[str, Item]:
     """Item by id. What was taken back is as if it had never been said."""
-    told = list(events)
-    void: set[int] = set()
-    for event in reversed(told):
-        if event.kind == kinds.UNDONE and event.seq not in void:
-            void.update(event.voids)
     items: dict[str, Item] = {}
-    for event in told:
-        if event.kind == kinds.STOCKED and event.seq not in void:
+    for event in kinds.standing(events):
+        if event.kind == kinds.STOCKED:
             key = event.body["item"]
             items[key] = _with(items.get(key, Item(key)), event)
     return items

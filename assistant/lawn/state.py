@@ -58,12 +58,8 @@ def is_of(name: str, lawn: str) -> bool:
 def fold(name: str, events: Iterable[Event]) -> LawnState:
     """The state that a row of events leaves. What was taken back is as if it had never been said."""
     told = list(events)
-    void: set[int] = set()
-    for event in reversed(told):
-        if event.kind == kinds.UNDONE and event.seq not in void:
-            void.update(event.voids)
     state = LawnState(name, seq=told[-1].seq if told else 0)
-    live = tuple(event for event in told if event.seq not in void and event.kind != kinds.UNDONE)
+    live = tuple(kinds.standing(told))
     for event in live:
         state = _with(state, event)
     mowed = tuple(event for event in live if event.kind == kinds.MOWED)  # a cut is added to no other: there are many

@@ -60,6 +60,9 @@ _BEHIND_A_NAME = {
     *dates.DAYS,
 }
 _LAWNS = {"lawn", "yard"}
+_IS = {"is", "'s", "=", "was"}
+_OF_THOUSANDS = 4  # marks of a number that is an area by itself
+_PARTS_LAWNS = {",", ";", "and", "&"}
 _BOUNDS = {"under", "below", "above", "within", "beyond", "nearly", "almost", "upto"}
 _OF_VERBS = ("ed", "ing", "ly")
 _SHORTEST_NAME = 3  # letters: `12k:` is none
@@ -146,17 +149,20 @@ def _sized(tokens: list[Token], words: list[str], place: int, vocabulary: Vocabu
     birch 4.5k and cedar 12k`, `smith front 4.2k back 6k`; 0 where it is a word that is known, and no other such name stands
     before it (`among`)."""
     before, word = words[place - 1] if place else "", words[place]
-    if tokens[place].kind != "word" or (before and before not in _BEFORE_A_NAME) or place + 2 >= len(words):
+    if tokens[place].kind != "word" or (before and before not in _BEFORE_A_NAME) or place + 1 >= len(words):
         return 0
-    size = place + 2 if _is_place(tokens, words, place + 1, vocabulary) else place + 1
-    if size + 1 >= len(words) or tokens[size].kind != "number":
+    told = not place and words[place + 1] in _IS
+    size = place + 2 if told or _is_place(tokens, words, place + 1, vocabulary) else place + 1
+    if size >= len(words) or tokens[size].kind != "number":
         return 0
     if len(word) < _SHORTEST_NAME or word in vocabulary.spelled:
         return 0
     if word.endswith(_OF_VERBS) or word in _BOUNDS:
         return 0  # `renovated 5k`, `under 5k`
-    thousands = words[size + 1] == "k" and not tokens[size + 1].spaced and words[size + 2 : size + 3] != ["/"]
-    measured = vocabulary.measures.at(tokens, size + 1, words)
+    behind = words[size + 1 : size + 2]
+    thousands = behind == ["k"] and not tokens[size + 1].spaced and words[size + 2 : size + 3] != ["/"]
+    thousands = thousands or (len(words[size]) >= _OF_THOUSANDS and (not behind or behind[0] in _PARTS_LAWNS))
+    measured = vocabulary.measures.at(tokens, size + 1, words) if behind else None
     area = measured and any(reading[0] == "area" for reading in measured[0])
     own = word in vocabulary.street_names or _is_own(word, vocabulary)
     own = own or (among and word not in vocabulary.small)

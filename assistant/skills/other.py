@@ -7,9 +7,9 @@ from datetime import date
 
 from assistant.answer import ANSWERED, ASKS, OUT_OF_SCOPE, RECORDED, REFUSED, Answer, Ask, amount_words
 from assistant.lawn import events as kinds
-from assistant.lawn.events import taken_back
+from assistant.lawn.events import Event, taken_back
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Slot, day_words
+from assistant.terms import Amount, Slot, capital, day_words
 
 _NOTHING = "There is no answer yet to explain. Ask something first."
 
@@ -60,15 +60,13 @@ def working(turn: Turn) -> Answer:
 
 
 def undo(turn: Turn) -> Answer:
-    """Take back everything that the last line recorded on this lawn."""
+    """Take back everything that the last line recorded, on this lawn and on those that it named beside it."""
     live = turn.lawn.live if turn.lawn else ()
     if not live:
         return Answer(REFUSED, "There is nothing to take back.")
-    last = live[-1].turn
-    taken = [event for event in live if event.turn == last]
-    taken += [
-        one for one in turn.events(None) if one.turn == last and one.kind == kinds.UNDONE
-    ]  # what that line put right
+    everything = turn.events(None)
+    turns = _turns_of_a_line(live[-1], kinds.standing(everything))
+    taken = [one for one in everything if one.turn in turns]  # and what that line put right
     said = date.fromisoformat(live[-1].said_on)
     if (turn.in_vain or said != turn.now.day) and "anyway" not in turn.parse.text.lower():
         words = (
@@ -76,7 +74,23 @@ def undo(turn: Turn) -> Answer:
         )
         words = f"Your last line recorded nothing. {words}" if turn.in_vain else words
         return Answer(ASKS, words, asks=Ask("undo", 'To take that back, say "undo anyway".'))
-    return Answer(RECORDED, "", events=taken_back(taken, turn.now.day))
+    events = taken_back(taken, turn.now.day)
+    of = [event.lawn or "the shelf" for event in events]
+    headline = f'{capital(", ".join(of))}: "{live[-1].text}" taken back. Recorded.' if len(of) > 1 else ""
+    return Answer(RECORDED, headline, events=events)
+
+
+def _turns_of_a_line(last: Event, live: list[Event]) -> set[int]:
+    """The turns that one line was written in, which told the same of several lawns: of each of them once."""
+    turns: dict[int, str] = {last.turn: last.lawn}
+    for event in reversed(live):
+        if event.turn in turns or event.turn > last.turn:
+            continue
+        follows = event.turn == min(turns) - 1 and (event.text, event.said_on) == (last.text, last.said_on)
+        if not follows or event.lawn in turns.values():
+            break
+        turns[event.turn] = event.lawn
+    return set(turns)
 
 
 def metric(turn: Turn, measured_as: Slot | None = None) -> Answer:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Container
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -42,6 +43,7 @@ _ASKED = "asked"  # the slot of the unit that an answer is wanted in
 _CONVERT = "spray.convert"  # a rate in other measures
 _BY_NAME = ("program", SEED_WEIGHT)  # what is asked for with choices that a word of theirs picks
 _TROUBLES = ("sight.patchy", "sight.not_up", "sight.washed")
+_ALL_OFF = re.compile(r"(?:and |then |now |ok )*(?:take|taking|minus|less|subtract|deduct|knock)\b", re.IGNORECASE)
 _LEANS = ("area.measure", "plan.tell", "plan.facts")  # what an amount alone is taken for
 
 
@@ -77,7 +79,12 @@ def followed(parse: Parse, session: Session) -> Parse:
             return taken
         if _is_new(parse, held.parse.intent, held.slot):
             return parse
-    made = _with_a_piece(parse, session) or _rate_turned(parse, session) or _in_that_unit(parse, session)
+    made = (
+        _with_a_piece(parse, session)
+        or _rate_turned(parse, session)
+        or _unit_put_right(parse, session)
+        or _in_that_unit(parse, session)
+    )
     if made is not None:
         return made
     if session.last:
@@ -185,7 +192,7 @@ def _answering(parse: Parse, held: OpenQuestion, session: Session) -> Parse | No
     if place is not None and held.slot == SEED_WEIGHT:
         meant = _weight_meant(held.parse.slots[SEED_WEIGHT], place)
         return _merged(_without(held.parse, held.slot), {meant.name: meant}, parse)
-    if _tells_another_deed(parse, held):
+    if _tells_another_deed(parse, held) or _tells_all_anew(parse, held, session):
         return None
     found = fragment(parse.text, held.parse.intent, session.vocabulary, session.now, held.slot)
     told = held.slot in found and "asks" not in parse.terms and not parse.terms & _ASKS
@@ -220,6 +227,18 @@ def _tells_another_deed(parse: Parse, held: OpenQuestion) -> bool:
         return False
     named = any(name.type in ("deed", "product", "ingredients", "step") for name in parse.names)
     return bool(parse.terms & _WORK) or (named and parse.intent == "plan.log" and parse.confidence >= _OWN_QUESTION)
+
+
+def _tells_all_anew(parse: Parse, held: OpenQuestion, session: Session) -> bool:
+    """`bought a 40 lb bag of starter`, where it is asked which product the 50 lb before were: it tells all that it takes, with
+    another figure."""
+    if parse.intent != held.parse.intent or parse.topic != "plan":
+        return False
+    other = any(
+        slot.amounts and name != held.slot and held.parse.slots.get(name) != slot for name, slot in parse.slots.items()
+    )
+    needs = session.vocabulary.intents[parse.intent]["needs"]
+    return other and bool(needs) and set(needs) <= parse.slots.keys()
 
 
 def _tells_of_another_lawn(parse: Parse, held: OpenQuestion) -> bool:
@@ -321,13 +340,14 @@ def _with_a_piece(parse: Parse, session: Session) -> Parse | None:
         summed = as_intent(parse, "area.measure", session.vocabulary, session.now)
         return summed.with_slot(Slot("area", (replace(shape, text="what was worked out"), piece)))
     named = {one.of for one in pieces if one.of}
+    taken = "minus" in parse.terms and (len(pieces) == 1 or bool(_ALL_OFF.match(parse.text)))
     for earlier in reversed(session.trail[-_BACK:]):
         held = earlier.slots["area"].value if "area" in earlier.slots else None
         if not isinstance(held, tuple):
             continue
         kept = tuple(one for one in held if one.of not in named)
         replaced = len(named) == len(pieces) == len(held) - len(kept)
-        if not replaced and not (len(pieces) == 1 and "minus" in parse.terms and earlier is session.trail[-1]):
+        if not replaced and not (taken and earlier is session.trail[-1]):
             continue
         taken_off = tuple(replace(one, sign=-1) for one in pieces)
         return _merged(earlier, {"area": Slot("area", (*kept, *taken_off))}, parse)
@@ -345,6 +365,27 @@ def _rate_turned(parse: Parse, session: Session) -> Parse | None:
         return None
     turned = as_intent(parse, _CONVERT, session.vocabulary, session.now)
     return turned.with_slot(replace(held[0], name="rate", origin="said"))
+
+
+def _unit_put_right(parse: Parse, session: Session) -> Parse | None:
+    """`no that's kg`: the last question, with the figure of it that is measured so taken in that unit."""
+    units = [name.id.partition(".")[2] for name in parse.names if name.type == "in_unit"]
+    wrong = bool(parse.terms & {"put_right", "revise"}) or parse.text.lower().startswith("no")
+    if len(units) != 1 or parse.amounts or not wrong or session.last is None or session.last[1].events:
+        return None
+    kinds = session.vocabulary.asked_kinds
+    held = [
+        slot
+        for slot in session.last[0].slots.values()
+        if len(slot.amounts) == 1
+        and slot.amount.unit != units[0]
+        and kinds.get(slot.amount.unit) == kinds.get(units[0])
+    ]
+    if len(held) != 1:
+        return None
+    amount = held[0].amount
+    meant = replace(amount, units=(units[0],), text=f"{amount.text}, in {units[0]}")
+    return _merged(session.last[0], {held[0].name: replace(held[0], value=meant)}, parse)
 
 
 def _in_that_unit(parse: Parse, session: Session) -> Parse | None:

@@ -454,6 +454,9 @@ def _remember(parse: Parse, filled: Parse, answer: Answer, session: Session) -> 
     if parse.intent == "other.undo" and answer.status == RECORDED and session.last and session.last[1].events:
         session.last, session.earlier = session.earlier, None
     if parse.intent.startswith(("other.", "help.")) or parse.intent == "out_of_scope":
+        areas = tuple(one for one in parse.amounts if one.kind == "area")
+        if len(areas) == 1 and parse.intent == "out_of_scope":  # `field 1.2 ha`, and what is asked of it next
+            session.context["area"] = (Slot("area", areas, why=filled.text), session.turns)
         return
     kept = session.vocabulary.intents[parse.intent]["keeps"] if session.keep else ()
     for slot in filled.slots.values():

@@ -192,6 +192,9 @@ def _word_faults(documents: dict[str, Document]) -> Iterator[Fault]:
             if value is None and where and " " in str(where[-1]):
                 words = f'"{where[-1]}" is cut off from the text before it. Put a text that holds a comma in quotes.'
                 yield Fault(document.name, document.line(where), words)
+            if isinstance(value, str) and document.name.startswith(_OF_PHRASES) and _HALF_QUOTED.fullmatch(value):
+                words = f"the quotes inside of {value} are part of the phrase: nobody types them. Leave them out."
+                yield Fault(document.name, document.line(where), words)
             if isinstance(value, bool) and not (where and where[-1] in _TRUTHS):
                 yield Fault(
                     document.name,
@@ -200,6 +203,8 @@ def _word_faults(documents: dict[str, Document]) -> Iterator[Fault]:
                 )
 
 
+_OF_PHRASES = ("intents/", "names.yaml")
+_HALF_QUOTED = re.compile(r'[^"]+ "\w+"')
 _TRUTHS = {"parts", "several", "from_seed", "spray", "said", "care", "by_sight", "of_plants", "bare"}
 
 

@@ -24,8 +24,7 @@ NONE = "out_of_scope"
 RECORDED = {"plan.log", "plan.start", "plan.correct", "plan.seen", "plan.tell", "plan.resown", "plan.stock", "plan.limit", "plan.tool"}  # fmt: skip
 SHORT_ONES = {"plan.next", "other.why", "other.working", "other.greeting", "help.topics", "plan.facts", "plan.show"}
 _SURE = 0.6  # a reading less sure is offered, not taken
-_SURE_OF_ENTRY = 0.5  # an entry needs less: it says what it is about
-_SURE_ENOUGH = 0.45  # and so does a reading with the words of its cue
+_SURE_ENOUGH = 0.45  # but for a reading with the words of its cue
 _CLEARLY = 1.0  # lead of a reading that has two figures where one counts, for asking which
 _OFFERED = 0.08  # readings less likely than this are not offered
 _MOST_OFFERED = 3
@@ -174,7 +173,7 @@ def chosen(line: Line, vocabulary: Vocabulary, without: Container[str] = ()) -> 
     if meant.candidate.features.get("again") and clearly:
         return replace(read, doubled=_doubled(line))
     easy = best.candidate.features.get("cued") and best.candidate.intent not in RECORDED
-    sure = _SURE_OF_ENTRY if best.entry else _SURE_ENOUGH if easy else _SURE
+    sure = _SURE_ENOUGH if easy else _SURE
     share = best.share + sum(one.share for one in readings if one.candidate.intent in akin)
     if best.candidate.intent != NONE and share >= sure:
         return _taken(read, best, share, line, vocabulary)

@@ -27,6 +27,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from math import inf
 from typing import Any, NamedTuple
 
 from assistant.knowledge_base.words import OF_INTENTS
@@ -100,6 +101,7 @@ _NEVER_LOOSE = {
     "task",
     "again",
 }
+_METRIC_AREAS = {"m**2", "ha"}
 _LAST_KINDS = {"duration", "percent"}  # of these the one that is left fills the one input that is wanting
 _LIGHT_KINDS = ("date", "count", "duration", "clock")  # said in passing more often than not
 _ONE_COUNTS = {"rate", "mix", "mass", "money", "price", "analysis"}  # a second of these makes it another question
@@ -178,6 +180,8 @@ def with_likeness(
         entry = vocabulary.intents[intent]
         least = _LIKE
         if entry["must"] and there.isdisjoint(entry["must"]):
+            if not (line.terms or line.names) and all(one.amount.kind in _SIZED for one in line.amounts):
+                continue  # areas alone are not what must have its words
             least = _VERY_LIKE
         if not there.isdisjoint(entry["unless"]):
             least = _ALMOST_SAME
@@ -524,7 +528,7 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
         if spec.get("said") is False:
             continue
         claimed = _claimed(line, spec["words"], spec, roles) if "words" in spec else set()
-        claimed |= _beside_an_area(line, spec["beside"]) if "beside" in spec else set()
+        claimed |= _beside_an_area(line, **spec["beside"]) if "beside" in spec else set()
         barred = _claimed(line, spec["not_words"], spec, roles) if "not_words" in spec else set()
         for place, reading in enumerate(line.amounts):
             fit = None if place in barred else _fit(reading.amount, spec, place in claimed)
@@ -535,7 +539,7 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
             if value:
                 slots[name] = Slot(name, value)
     for _, _, place, name in sorted(fits):
-        spec = entry["slots"][name]
+        spec = _metric_where(line, entry["slots"][name])
         if place in used:
             continue
         if name in slots:
@@ -550,7 +554,7 @@ def bind(line: Line, entry: dict[str, Any]) -> tuple[dict[str, Slot], set[int]]:
                 slots[name] = replace(slots[name], value=_both(held, taken_as(line.amounts[place].amount, spec)))
                 used.add(place)
             continue
-        amount = taken_as(line.amounts[place].amount, _metric_where(line, spec))
+        amount = taken_as(line.amounts[place].amount, spec)
         slots[name] = Slot(name, (amount,) if spec.get("parts") or "row" in spec else amount)
         used.add(place)
     _drop_short_rows(entry, slots, line, used)
@@ -778,19 +782,29 @@ def _claimed(line: Line, words: list[str], spec: dict[str, Any], roles: set[str]
 
 
 def _metric_where(line: Line, spec: dict[str, Any]) -> dict[str, Any]:
-    """A speed without its unit is in that of the line: `wind 12 km/h gusts 22`."""
-    metric = spec.get("unit") == "mph" and any("kph" in reading.amount.units for reading in line.amounts)
-    return {**spec, "unit": "kph"} if metric else spec
+    """What the line says elsewhere of its measures: a speed without its unit is in that of the line (`wind 12 km/h gusts 22`),
+    and a weight is that of a square metre or of a hectare where the area is in them (`800 m2 at 40 g`)."""
+    if spec.get("unit") == "mph" and any("kph" in reading.amount.units for reading in line.amounts):
+        return {**spec, "unit": "kph"}
+    if "bare_per" in spec:
+        areas = {reading.amount.unit for reading in line.amounts if reading.amount.kind == "area"}
+        if len(areas) == 1 and not areas.isdisjoint(_METRIC_AREAS):
+            return {**spec, "bare_per": areas.pop()}
+    return spec
 
 
-def _beside_an_area(line: Line, units: list[str]) -> set[int]:
-    """The amounts in such units that stand right before or behind an area: `9.5k 1.3 oz`."""
+def _beside_an_area(line: Line, units: list[str], most: float = inf) -> set[int]:
+    """The amounts in such units, and no larger, that stand right before or behind an area, with no more than its grass between:
+    `9.5k 1.3 oz`, `7k tall fescue 8 lb`."""
+    grasses = {end: start for name, start, end in line.names if name.type == "species"}
+    areas = [other for other in line.amounts if other.amount.kind in _SIZED]
     return {
         n
         for n, reading in enumerate(line.amounts)
-        if not set(units).isdisjoint(reading.amount.units)
-        for other in line.amounts
-        if other.amount.kind in _SIZED and (reading.start == other.end or reading.end == other.start)
+        if not set(units).isdisjoint(reading.amount.units) and reading.amount.single and reading.amount.high <= most
+        for other in areas
+        if other.end in (reading.start, grasses.get(reading.start))
+        or reading.end in (other.start, grasses.get(other.start))
     }
 
 

@@ -28,6 +28,10 @@ _SOUREST, _SWEETEST = 3.5, 9.5
 _HEAT = {"max", "min", "maximum", "minimum", "high", "low", "hi", "lo", "tmax", "tmin", "base", "mean"}
 _WAS = {"was", "were"}
 _MOVED = {"~moved", "~moved_it"}
+_FROZEN, _FROST_COMING = "weather.frozen", "weather.frost_coming"
+_WHITE = {"frost", "frosty", "hard freeze", "freeze"}
+_AHEAD = {"tonight", "tomorrow", "overnight", "later", "coming", "forecast", "expected", "predicted"}
+_GROUND, _SIDE, _OTHER_PLACES = "surface.ground", "place.side", {"place.front", "place.back"}
 _BACK, _ARTICLES = "place.back", {"the", "my", "our"}
 
 
@@ -35,6 +39,14 @@ def _without_its_end(line: Line) -> None:
     """`no rain til monday`: the day belongs to the weather, and is none that is asked about."""
     weather = {end for name, _, end in line.names if name.type == "weather" and line.words[end - 1] in _UNTIL}
     line.amounts = [one for one in line.amounts if not (one.amount.kind == "date" and one.start in weather)]
+
+
+def _frost_to_come(line: Line) -> None:
+    """`frost tonight`: the ground is not frozen yet."""
+    for place, (name, start, end) in enumerate(line.names):
+        beside = {*line.words[max(0, start - 2) : start], *line.words[end : end + 2]}
+        if name.id == _FROZEN and name.text.lower() in _WHITE and not beside.isdisjoint(_AHEAD):
+            line.names[place] = (replace(name, id=_FROST_COMING), start, end)
 
 
 def _not_there(line: Line) -> None:
@@ -46,6 +58,14 @@ def _not_there(line: Line) -> None:
             line.names.remove((name, start, end))
             line.meanings = [one for one in line.meanings if one.start != first]
             line.terms = {term for one in line.meanings for term in one.terms}
+
+
+def _side_of_a_lot(line: Line) -> None:
+    """`mowed front, back and side`: beside other places of a lot it is one of them."""
+    if any(name.id in _OTHER_PLACES for name, _, _ in line.names):
+        for place, (name, start, end) in enumerate(line.names):
+            if name.id == _GROUND and name.text.lower() == "side":
+                line.names[place] = (replace(name, id=_SIDE), start, end)
 
 
 def _cold_nights(line: Line) -> None:
@@ -146,7 +166,11 @@ def _of_its_age(line: Line) -> None:
     """`grass is 3 weeks old`: it is young grass, as if it were named so."""
     for reading in line.amounts:
         amount = reading.amount
-        old = amount.kind == "duration" and line.words[reading.end : reading.end + 1] == ["old"]
+        before = [word for word in line.words[: reading.start] if word not in _WAS | {"are", "is"}]
+        old = line.words[reading.end : reading.end + 1] == ["old"] or before[-1:] == [
+            "seedlings"
+        ]  # `seedlings 3 weeks`
+        old &= amount.kind == "duration"
         of_grass = not _GROWS.isdisjoint(line.words[max(0, reading.start - _NEAR_GRASS) : reading.start])
         if old and of_grass and float(amount.high) * _DAYS_OF.get(amount.unit, YOUNG_DAYS) < YOUNG_DAYS:
             line.names.append((Name(_YOUNG, amount.text, amount.span), reading.start, reading.end + 1))
@@ -174,8 +198,10 @@ def of_grasses(line: Line) -> None:
 def as_meant(line: Line, now: Now) -> None:
     """All figures and names of a line as its words mean them."""
     _without_its_end(line)
+    _frost_to_come(line)
     _not_there(line)
     _moved_back(line)
+    _side_of_a_lot(line)
     _cold_nights(line)
     _sour_ground(line)
     _past_days(line, now)

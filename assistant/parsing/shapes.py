@@ -37,6 +37,7 @@ _BEFORE = {
     "full",
 }  # `a 15 ft diameter half circle`
 _SIDES = {"base", "by", "x", "height", "and", "high", "tall", "deep", "wide", "long", "with", "a", "of", ","}
+_SIDE_WORDS = {"long", "high", "tall", "wide", "across", "deep"}
 _NEAR = 4  # words from the shape to its measure
 
 
@@ -44,6 +45,7 @@ def with_shapes(line: Line) -> None:
     """The round and the three-sided pieces of a line of several pieces, as areas; a line of one piece stays as it is."""
     if line.terms.isdisjoint({*_ROUND, _TRIANGLE}) or not line.terms.isdisjoint(_OTHERS):
         return
+    _with_its_unit(line)
     found = list(_shaped(line))
     taken = {place for _, places, _ in found for place in places}
     others = [n for n, one in enumerate(line.amounts) if n not in taken and one.amount.kind in _SIZED]
@@ -58,6 +60,17 @@ def with_shapes(line: Line) -> None:
     shapes = {start for _, _, start in found}
     line.meanings = [one._replace(terms=()) if one.start in shapes else one for one in line.meanings]
     line.terms -= {*_ROUND, _TRIANGLE, "~radius_word"}
+
+
+def _with_its_unit(line: Line) -> None:
+    """`a circle 25 feet across and a triangle 40 long and 18 high`: bare sides are in the measure of the other piece."""
+    units = {one.amount.units for one in line.amounts if one.amount.kind == "length"}
+    if len(units) != 1:
+        return
+    for place, reading in enumerate(line.amounts):
+        side = not _SIDE_WORDS.isdisjoint(line.words[reading.end : reading.end + 1])
+        if reading.amount.kind == "number" and side:
+            line.amounts[place] = replace(reading, amount=replace(reading.amount, kind="length", units=min(units)))
 
 
 def _shaped(line: Line) -> Iterator[tuple[Reading, tuple[int, ...], int]]:

@@ -168,8 +168,13 @@ def enough(
     live = turn.lawn.live if turn.lawn else ()
     told = [one for one in live if not set(SEED_TOLD).isdisjoint(one.body.get("facts", ())) or one.body.get("put")]
     if seeded_with is None and not told:
-        words = "Nothing is on record as put down. Tell me what it was, for example: seeded today with 25 lb."
-        return Answer(REFUSED, words)
+        down = next((one.body["title"] for one in reversed(live) if one.kind in (kinds.DONE, kinds.USED)), "")
+        words = (
+            f"It is on record that {down} went down, but not how much." if down else "Nothing is on record as put down."
+        )
+        return Answer(
+            REFUSED, f"{words} Tell me what it was, for example: seeded today with 25 lb, 12 lb of 10-20-10 today."
+        )
     if area is None:
         how_big = Ask("area", "How big is the area? Square feet, or length by width.")
         return Answer(ASKS, "That hangs on how much ground it goes over.", asks=how_big)

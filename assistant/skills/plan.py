@@ -50,7 +50,8 @@ def start(
         return Answer(ASKS, "Everything is counted from seed day.", asks=SEED_DAY)
     plan_made = running(turn, seed_day, program, species, job, plan)
     if plan_made is None:
-        return Answer(ASKS, "", asks=program_ask(turn, seed_day, job, plan), inputs=_inputs(seed_day, area, species))
+        ask = program_ask(turn, seed_day, job, plan)
+        return Answer(ASKS, "", lines=_still_to_come(turn, seed_day), asks=ask, inputs=_inputs(seed_day, area, species))
     before = turn.lawn.program if turn.lawn else None
     seed = {"quantity": seeded_with.amount.to_plain()} if seeded_with else {}
     plan_made = replace(plan_made, begun=tuple(replace(one, body={**one.body, **seed}) for one in plan_made.begun))
@@ -67,6 +68,7 @@ def start(
     lines[:0] = [f"Against this seed day: {why}." for why, _ in against]
     if plan_made.took:
         lines.insert(0, plan_made.took)
+    lines[:0] = _still_to_come(turn, seed_day)
     if before and plan_made.begun:
         lines.insert(0, f"It takes the place of the {before['rules']['name']}.")
     return Answer(
@@ -79,6 +81,14 @@ def start(
         sources=turn.cite(*plan_made.sources, *plan_made.over_cap(*steps)[1], *(source for _, source in against)),
         events=(*plan_made.begun, *sown),
     )
+
+
+def _still_to_come(turn: Turn, seed_day: Slot) -> tuple[str, ...]:
+    """`seeded on october 10`, told in September: the year may be the one before."""
+    terms, day = turn.parse.terms, seed_day.amount.day
+    if day <= turn.now.day or "seeded" not in terms or "seeding" in terms:
+        return ()
+    return (f"{day_words(day)} is still to come. If it was a year ago, say so with its year: {day.year - 1}.",)
 
 
 def _recounted(plan: Running, day_before: Slot) -> Answer:
@@ -213,11 +223,12 @@ def _either_next(turn: Turn, seed_day: Slot, area: Slot | None, species: Slot | 
     lines: list[str] = []
     figures: list[Figure] = []
     sources: list[str] = []
+    fed = bool(turn.lawn and turn.lawn.applied)  # which of their steps that was is not known before one is chosen
     for plan in each(_as_planned(turn, seed_day), seed_day, species):
         steps = plan.steps()
         ahead = next_of(one for one in steps if one.until >= turn.now.day)
         step = _asked_for(turn, steps, asked) if asked else ahead
-        down = [one.title for one in steps if one.kind == "feed" and one.until < turn.now.day and not asked]
+        down = [one.title for one in steps if one.kind == "feed" and one.until < turn.now.day and not (asked or fed)]
         words = f"{step.title} on {when(step)}" if step else "it has no such step" if asked else "all done"
         words += f"; {' and '.join(down)} should be down by now" if down else ""
         lines.append(f"On the {plan.name}: {words}.")

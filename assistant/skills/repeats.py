@@ -8,6 +8,8 @@ from assistant.answer import ANSWERED, Answer, Figure
 from assistant.skills.turn import Turn
 from assistant.wording import written
 
+_EACH_WAY = "seed.each_way"  # `half rate in two directions`: the question itself halves it
+
 
 def repeated(turn: Turn, answer: Answer) -> Answer:
     """The answer with its amount at the share of the rate that was said, and for all applications together."""
@@ -15,7 +17,7 @@ def repeated(turn: Turn, answer: Answer) -> Answer:
         return answer
     first = answer.figures[0]
     share = next((name for name in turn.parse.names if name.type == "factor"), None)
-    if share is not None:
+    if share is not None and not turn.parse.intent.startswith(_EACH_WAY):
         by = float(turn.knowledge.entry(f"names.{share.id}.times"))
         amounts = [figure for figure in answer.figures if _is_amount(figure)]
         scaled = {id(figure): _times(figure, by, figure.label) for figure in amounts}

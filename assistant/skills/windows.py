@@ -160,8 +160,11 @@ def _by_frost(turn: Turn, grass: str, first_freeze: Slot | None) -> list[Window]
     freeze = first_freeze.amount.day
     last = freeze - timedelta(days=days)
     risky = int(turn.knowledge.rows("season.risky_before_freeze")[0].amount.low)
-    why = f"By the first freeze you told me, {days} days before {short_day(freeze)}; to {risky} days before it some take the risk, and in the South later sowing is printed"
-    return [Window(last - length, last, why, sources, freeze - timedelta(days=risky))]
+    why = f"By the first freeze you told me, {short_day(freeze)}: up to {days} days before it (some risk {risky}, and in the South later sowing is printed)"
+    first = (
+        freeze - timedelta(days=int(before.amount.high)) - length
+    )  # a slow grass ends sooner, and begins no sooner in the heat
+    return [Window(first, last, why, sources, freeze - timedelta(days=risky))]
 
 
 def _cool_enough(turn: Turn, year: int) -> date | None:

@@ -61,6 +61,7 @@ def test_every_fault_is_told_at_once_by_line(copy):
     [
         ("feeding.yaml", "source: uiuc-n", "source: nobody", 'names the source "nobody"'),
         ("intents/words.yaml", '"on"', "on", "is read as true"),
+        ("intents/words.yaml", "take off,", 'take "off",', "nobody types them"),
         ("names.yaml", "metric: {", "metric: {called: [a], ", "stands twice"),
         ("mowing.yaml", "most_of_leaf:", "most_of_leaf: [", "not readable YAML"),
         (

@@ -133,10 +133,8 @@ def _told_anew(
     if where:
         names = (*(name for name in names if name.type not in _WHERE), where[0])
     elif told and not any(name.type in _WHERE for name in names) and told[-1].lawn in session.lawns:
-        names = (
-            *names,
-            Name(f"lawn.{told[-1].lawn}", told[-1].lawn, (0, 0)),
-        )  # the talk may have gone to another since
+        of = told[-1].lawn  # the talk may have gone to another since
+        names = (*names, Name(f"lawn.{of}", of, (0, 0)))
     slots |= found
     given_way = {one.span for name, slot in before.slots.items() if slots.get(name) != slot for one in slot.amounts}
     made = replace(

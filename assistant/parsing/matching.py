@@ -801,7 +801,9 @@ def _beside_an_area(line: Line, units: list[str], most: float = inf) -> set[int]
     return {
         n
         for n, reading in enumerate(line.amounts)
-        if not set(units).isdisjoint(reading.amount.units) and reading.amount.single and reading.amount.high <= most
+        if not set(units).isdisjoint(reading.amount.units)
+        and not isinstance(reading.amount.high, tuple)
+        and reading.amount.high <= most
         for other in areas
         if other.end in (reading.start, grasses.get(reading.start))
         or reading.end in (other.start, grasses.get(other.start))

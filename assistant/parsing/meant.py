@@ -27,6 +27,7 @@ _TESTED = {"kit", "meter", "strip", "probe", "lab"}  # what a pH is read off
 _SOUREST, _SWEETEST = 3.5, 9.5
 _HEAT = {"max", "min", "maximum", "minimum", "high", "low", "hi", "lo", "tmax", "tmin", "base", "mean"}
 _WAS = {"was", "were"}
+_ARE = {*_WAS, "are", "is"}
 _MOVED = {"~moved", "~moved_it"}
 _FROZEN, _FROST_COMING = "weather.frozen", "weather.frost_coming"
 _WHITE = {"frost", "frosty", "hard freeze", "freeze"}
@@ -163,14 +164,12 @@ def _shares_of_grasses(line: Line) -> None:
 
 
 def _of_its_age(line: Line) -> None:
-    """`grass is 3 weeks old`: it is young grass, as if it were named so."""
+    """`grass is 3 weeks old`, `seedlings 3 weeks`: it is young grass, as if it were named so."""
     for reading in line.amounts:
         amount = reading.amount
-        before = [word for word in line.words[: reading.start] if word not in _WAS | {"are", "is"}]
-        old = line.words[reading.end : reading.end + 1] == ["old"] or before[-1:] == [
-            "seedlings"
-        ]  # `seedlings 3 weeks`
-        old &= amount.kind == "duration"
+        said = [word for word in line.words[: reading.start] if word not in _ARE]
+        told = line.words[reading.end : reading.end + 1] == ["old"] or said[-1:] == ["seedlings"]
+        old = told and amount.kind == "duration"
         of_grass = not _GROWS.isdisjoint(line.words[max(0, reading.start - _NEAR_GRASS) : reading.start])
         if old and of_grass and float(amount.high) * _DAYS_OF.get(amount.unit, YOUNG_DAYS) < YOUNG_DAYS:
             line.names.append((Name(_YOUNG, amount.text, amount.span), reading.start, reading.end + 1))

@@ -172,9 +172,8 @@ def enough(
         words = (
             f"It is on record that {down} went down, but not how much." if down else "Nothing is on record as put down."
         )
-        return Answer(
-            REFUSED, f"{words} Tell me what it was, for example: seeded today with 25 lb, 12 lb of 10-20-10 today."
-        )
+        how = "Tell me what it was, for example: seeded today with 25 lb, 12 lb of 10-20-10 today."
+        return Answer(REFUSED, f"{words} {how}")
     if area is None:
         how_big = Ask("area", "How big is the area? Square feet, or length by width.")
         return Answer(ASKS, "That hangs on how much ground it goes over.", asks=how_big)

@@ -177,12 +177,8 @@ def _mowed(turn: Turn, slots: dict[str, Slot | None]) -> Answer:
     told = sorted({amount.day for amount in happened.amounts}) if happened else [turn.now.day]
     times = next((int(one.high) for one in turn.parse.amounts if one.kind == "count" and one.of == "time"), len(told))
     if times > len(told):
-        ask = Ask("happened_on", "On which days? For example: mowed on Sep 4 and Sep 11.")
-        return Answer(
-            ASKS,
-            f"{times} cuts, and a day for {len(told) if happened else 'none'} of them; nothing is recorded yet.",
-            asks=ask,
-        )
+        words = f"{times} cuts, and a day for {len(told) if happened else 'none'} of them; nothing is recorded yet."
+        return Answer(ASKS, words, asks=Ask("happened_on", "On which days? For example: mowed on Sep 4 and Sep 11."))
     if told[-1] > turn.now.day:
         return Answer(REFUSED, f"{day_words(told[-1])} is still to come; a cut is recorded once it is made.")
     name = turn.lawn.name if turn.lawn else ""

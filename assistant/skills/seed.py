@@ -71,13 +71,11 @@ def amount(
 def fiber(turn: Turn, area: Slot, fiber_rate: Slot, pack: Slot | None = None, asked: Slot | None = None) -> Answer:
     """Fiber mulch for a seeding that is sprayed on: rate x area, and the bales that makes."""
     say, size = turn.say, total_of(area)
-    unit, per = fiber_rate.amount.unit, fiber_rate.amount.per
+    rate, per = fiber_rate.amount.unit, fiber_rate.amount.per
     needed = over_range(spread_at, fiber_rate.q, size)
-    unit = say.weighed_in(needed, unit)
-    rows = [
-        *area_working(area, size, say),
-        f"{say(size, 'sq_ft')} x {say(fiber_rate.q, unit, per)} = {say(needed, unit)}",
-    ]
+    unit = say.weighed_in(needed, rate)
+    working = f"{say(size, 'sq_ft')} x {say(fiber_rate.q, rate, per)} = {say(needed, unit)}"
+    rows = [*area_working(area, size, say), working]
     figures = [turn.figure("fiber mulch", needed, unit, of="mulch")]
     headline = f"{say(needed, unit)} of fiber mulch"
     if packs := in_packs(turn, needed, pack, asked, "mulch"):

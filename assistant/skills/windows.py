@@ -161,9 +161,10 @@ def _by_frost(turn: Turn, grass: str, first_freeze: Slot | None) -> list[Window]
     last = freeze - timedelta(days=days)
     risky = int(turn.knowledge.rows("season.risky_before_freeze")[0].amount.low)
     why = f"By the first freeze you told me, {short_day(freeze)}: up to {days} days before it (some risk {risky}, and in the South later sowing is printed)"
-    first = (
-        freeze - timedelta(days=int(before.amount.high)) - length
-    )  # a slow grass ends sooner, and begins no sooner in the heat
+    usual = timedelta(
+        days=int(before.amount.high)
+    )  # a grass that is slower ends sooner, and begins no sooner in the heat
+    first = freeze - usual - length
     return [Window(first, last, why, sources, freeze - timedelta(days=risky))]
 
 

@@ -44,7 +44,7 @@ _CONVERT = "spray.convert"  # a rate in other measures
 _BY_NAME = ("program", SEED_WEIGHT)  # what is asked for with choices that a word of theirs picks
 _TROUBLES = ("sight.patchy", "sight.not_up", "sight.washed")
 _ALL_OFF = re.compile(r"(?:and |then |now |ok )*(?:take|taking|minus|less|subtract|deduct|knock)\b", re.IGNORECASE)
-_NO = re.compile(r"no\b", re.IGNORECASE)
+NO = re.compile(r"no\b", re.IGNORECASE)
 _LEANS = ("area.measure", "plan.tell", "plan.facts")  # what an amount alone is taken for
 
 
@@ -371,7 +371,7 @@ def _rate_turned(parse: Parse, session: Session) -> Parse | None:
 def _unit_put_right(parse: Parse, session: Session) -> Parse | None:
     """`no that's kg`: the last question, with the figure of it that is measured so taken in that unit."""
     units = [name.id.partition(".")[2] for name in parse.names if name.type == "in_unit"]
-    wrong = bool(parse.terms & {"put_right", "revise"}) or bool(_NO.match(parse.text))
+    wrong = bool(parse.terms & {"put_right", "revise"}) or bool(NO.match(parse.text))
     if len(units) != 1 or parse.amounts or not wrong or session.last is None or session.last[1].events:
         return None
     kinds = session.vocabulary.asked_kinds

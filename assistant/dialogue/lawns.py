@@ -23,6 +23,7 @@ _OF_ALL_UNNAMED = {
     "plan.stock",
     "plan.tool",
     "plan.buy",
+    "plan.seed_used",
 }  # of all lawns where none is named
 _ON_EACH = {"plan.log"}  # told of several lawns in one line, it is recorded on each
 _MOST_AT_ONCE = 6  # lawns that a question is answered for one by one

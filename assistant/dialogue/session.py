@@ -22,7 +22,7 @@ from assistant.answer import (
 )
 from assistant.dialogue.facts import facts_told
 from assistant.dialogue.filling import ask_for, fill, missing
-from assistant.dialogue.following import between, earlier_question, followed, left
+from assistant.dialogue.following import NO, between, earlier_question, followed, left
 from assistant.dialogue.lawns import HOME_LAWN, by_lawn, lawn_meant, stranger
 from assistant.dialogue.possible import impossible
 from assistant.dialogue.replies import cannot_tell, in_all, in_doubt, out_of_scope, passed_over
@@ -34,7 +34,7 @@ from assistant.lawn.state import LawnState, fold, fold_on
 from assistant.lawn.store import Store
 from assistant.lawn.weather import Weather, place_of
 from assistant.parsing import LONGEST_LINE, Vocabulary, parse_line
-from assistant.skills import answer_of
+from assistant.skills import answer_of, meanwhile
 from assistant.skills.turn import Turn
 from assistant.terms import FAHRENHEIT, HOT_IN_CELSIUS, Amount, Now, Parse, Slot, capital
 from assistant.wording import written
@@ -309,12 +309,24 @@ def _give(parse: Parse, session: Session) -> tuple[Parse, Answer]:
     if session.taking_back and (events or answer.status in (ANSWERED, RECORDED)):
         events = taken_back(session.taking_back, session.now.day) + events
     doubt = in_doubt(filled, session.vocabulary) if answer.status in (ANSWERED, RECORDED) else ""
-    said = [line for line in (passed_over(filled, answer, bool(events)), doubt) if line]
+    other_size = _other_than_on_record(parse, filled, answer, state)
+    said = [line for line in (passed_over(filled, answer, bool(events)), other_size, doubt) if line]
     answer = replace(answer, lines=(*answer.lines, *said)) if said else answer
     answer = _with_corrections(filled, _with_carried(replace(answer, events=events)))
     answer = _committed(answer, events, name, session)
     _remember(parse, filled, answer, session)
     return filled, answer
+
+
+def _other_than_on_record(parse: Parse, filled: Parse, answer: Answer, state: LawnState | None) -> str:
+    """`no 11.8k`, behind a sum for the lawn that is on record with 11.3k: the sum takes it, and the record does not."""
+    held, area = state.facts.get("area") if state else None, filled.slots.get("area")
+    if held is None or area is None or area.origin != "said" or answer.status != ANSWERED or answer.events:
+        return ""
+    if not NO.match(parse.text) or len(held.amounts) != 1 or held.value == area.value:
+        return ""
+    assert state is not None
+    return f'On record {state.name} stays at {amount_words(held.amount)}; "{state.name} is ..." with its size puts that right.'
 
 
 def _work_out(
@@ -355,7 +367,7 @@ def _work_out(
     if lacking == "area" and parse.rivals:
         return filled, replace(ask_for(lacking, filled, entry), asks=between(parse.rivals))
     if lacking:
-        return filled, ask_for(lacking, filled, entry)
+        return filled, meanwhile(look, entry, ask_for(lacking, filled, entry))
     try:
         return filled, answer_of(look, entry)
     except (ArithmeticError, TypeError, ValueError) as problem:  # pint's own errors are among these

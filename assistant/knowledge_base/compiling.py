@@ -218,7 +218,7 @@ def _intents(documents: dict[str, Document], kinds: dict[str, list[str]]) -> dic
                             "keeps": entry.get("keeps", []), "keeps_first": entry.get("keeps_first", []), "slots": slots, "cues": cues,
                 "takes": [_takes(slot, slots) for slot in entry.get("needs", [])],
                 "unless": [_term(one) for one in entry.get("unless", [])], "must": [_term(one) for one in entry.get("must", [])],
-                "works": entry.get("works"), "about": entry.get("about", ""), "turns": entry.get("turns", ""), "akin": entry.get("akin", []), "skill": entry.get("skill", ""),
+                "works": entry.get("works"), "about": entry.get("about", ""), "turns": entry.get("turns", ""), "akin": entry.get("akin", []), "skill": entry.get("skill", ""), "meanwhile": entry.get("meanwhile", ""),
                 "measures": _measures(entry.get("works"), kinds) or [[kind, ""] for kind in entry.get("answers", [])],
                 "gives": entry.get("answers") or _given(entry.get("works"), kinds), "lexicon": lexicon, "roles": roles,
                             "say": [example["say"] for example in entry.get("examples", [])][:2]}  # fmt: skip

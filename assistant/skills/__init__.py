@@ -7,6 +7,7 @@ elsewhere names it under `skill`.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import partial
 from importlib import import_module
 from typing import Any
@@ -34,6 +35,19 @@ def skill_of(intent: str, entry: Mapping[str, Any]) -> Callable[..., Answer]:
         from assistant.skills.worked import by_formula
 
         return partial(by_formula, works=entry["works"])
-    topic, _, action = str(entry.get("skill") or intent).partition(".")
-    found: Callable[..., Answer] = getattr(import_module(f"assistant.skills.{topic}"), action)
+    found: Callable[..., Answer] = _named(str(entry.get("skill") or intent))
     return found
+
+
+def meanwhile(turn: Turn, entry: Mapping[str, Any], asked: Answer) -> Answer:
+    """A question back, with what can be said already of what was told: the rate of a grass, before the area is known."""
+    if not entry.get("meanwhile"):
+        return asked
+    headline, lines, sources = _named(entry["meanwhile"])(turn, **turn.parse.slots)
+    return replace(asked, headline=headline, lines=(*lines, *asked.lines), sources=turn.cite(*sources))
+
+
+def _named(name: str) -> Any:
+    """The function of a topic, loaded when it is first needed: `seed.amount`."""
+    topic, _, action = name.partition(".")
+    return getattr(import_module(f"assistant.skills.{topic}"), action)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from functools import partial, reduce
+from operator import add
 from typing import Any
 
 from assistant.answer import ANSWERED, ASKS, REFUSED, Answer, Ask, Figure, amount_words, describe
@@ -214,6 +216,10 @@ def seed_used(turn: Turn, area: Slot | None = None, species: Slot | None = None,
     """How much seed went down, as it was told with seed day: its weight, or its rate over the lawn."""
     facts = turn.lawn.facts if turn.lawn else {}
     seed = facts.get(SEED_WEIGHT) or facts.get(SEED_RATE)
+    named = any(name.type in ("lawn", "place") for name in turn.parse.names)
+    sown = {} if named or len(turn.lawns) < 2 else _sown_on_each(turn)
+    if (turn.lawn is None and sown) or len(sown) > 1:
+        return _seed_of_all(turn, sown)
     if seed is None:
         words = "How much seed went down is not on record. Tell it with the day, for example: seeded today with 25 lb."
         return Answer(REFUSED, words)
@@ -228,6 +234,30 @@ def seed_used(turn: Turn, area: Slot | None = None, species: Slot | None = None,
         figures=(turn.figure("seed", total, "lb", of="seed"),),
         inputs=(seed, area),
     )
+
+
+def _sown_on_each(turn: Turn) -> dict[str, Any]:
+    """Lawn -> the weight of seed that was told of it; None where a rate was told and no area is known."""
+    sown: dict[str, Any] = {}
+    for state in turn.states():
+        seed, area = state.facts.get(SEED_WEIGHT) or state.facts.get(SEED_RATE), state.facts.get("area")
+        if seed is not None and seed.amount.kind == "rate":
+            sown[state.name] = seed_in_all(seed.q, area) if area else None
+        elif seed is not None:
+            sown[state.name] = seed.q
+    return sown
+
+
+def _seed_of_all(turn: Turn, sown: dict[str, Any]) -> Answer:
+    """What went down on each lawn, where none is named, and in all."""
+    known = {name: weight for name, weight in sown.items() if weight is not None}
+    if not known:
+        return Answer(REFUSED, f"How big {' and '.join(sown)} is, is not on record, so the weight cannot be told.")
+    total = reduce(partial(over_range, add), known.values())
+    rows = [f"{capital(name)}: {turn.say(weight, 'lb')}." for name, weight in known.items()]
+    rows += [f"Not counted: {name}, whose size is not on record." for name in sown if name not in known]
+    figures = (turn.figure("seed in all", total, "lb", of="seed"),)
+    return Answer(ANSWERED, f"{turn.say(total, 'lb')} of seed in all", figures=figures, lines=tuple(rows))
 
 
 def _seed_rate(seed: Slot, area: Slot) -> Any:

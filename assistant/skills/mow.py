@@ -34,6 +34,16 @@ def lowest(turn: Turn, standing: Slot, height: Slot | None = None, third: Slot |
     low = over_range(lambda now: lowest_cut(now, share), standing.q)
     headline = f"Not below {say(low, unit)} in one cut"
     lines = [f"From {say(standing.q, unit)}: {row.note}."]
+    kept, sources = _kept_at(turn), [row.source]
+    if height is None and kept is None:
+        lines.append("Whether it wants a cut hangs on the grass: each kind is kept at a height of its own. Name it.")
+    elif height is None and kept is not None and low_end(low) < low_end(kept[1].amount.q):
+        grass, at = kept
+        words = f"{grass} is kept at {turn.row_words(at, unit)}"
+        short = high_end(standing.q) <= low_end(at.amount.q)
+        headline = f"Not yet: it stands at {say(standing.q, unit)}, and {words}" if short else headline
+        lines += [] if short else [f"Nor below its own height: {words}."]
+        sources.append(at.source)
     if height is not None and height.q > standing.q:
         return Answer(
             ANSWERED,
@@ -58,8 +68,16 @@ def lowest(turn: Turn, standing: Slot, height: Slot | None = None, third: Slot |
         lines=tuple(lines),
         working=(f"{say(standing.q, unit)} x (1 - 1/3) = {say(low, unit)}",),
         inputs=tuple(slot for slot in (standing, height) if slot),
-        sources=turn.cite(row.source),
+        sources=turn.cite(*sources),
     )
+
+
+def _kept_at(turn: Turn) -> tuple[str, Row] | None:
+    """The grass of the line or of the lawn, and the height that it is kept at; None where no grass is told."""
+    held = turn.lawn.facts.get("species") if turn.lawn else None
+    grass = next((name.id for name in turn.parse.names if name.type == "species"), str(held.value) if held else "")
+    rows = turn.knowledge.rows(f"{grass}.mowing_height") if grass else []
+    return (turn.knowledge.name(grass), rows[0]) if rows else None
 
 
 def first(

@@ -13,7 +13,7 @@ from assistant.skills.area import total_of
 from assistant.skills.area import working as area_working
 from assistant.skills.packs import in_packs
 from assistant.skills.turn import Turn
-from assistant.terms import Amount, Range, Row, Slot, high_end, low_end, over_range
+from assistant.terms import UNSOURCED, Amount, Range, Row, Slot, capital, high_end, low_end, over_range
 from assistant.units import Q
 
 _SHARES = Ask("shares", "What share has each part? For example 60% and 40%.")
@@ -156,6 +156,23 @@ def _rate_line(turn: Turn, species: Slot | None, seed_rate: Slot) -> list[str]:
     if others:
         line += f" Other sources print {turn.say(spread_of(others), 'lb', '1000 sq_ft')}."
     return [line]
+
+
+def rate_known(
+    turn: Turn, species: Slot | None = None, seed_rate: Slot | None = None, job: Slot | None = None, **rest: Slot | None
+) -> tuple[str, list[str], list[str]]:
+    """The rate of a grass before it is known over what area it goes: headline, lines and sources. Empty where it was said."""
+    if species is None or seed_rate is None or seed_rate.origin != "practice":
+        return "", [], []
+    rates, shares, notes = _rates(turn, species, seed_rate, job, None)
+    unit, per = seed_rate.amount.unit, seed_rate.amount.per
+    said = ", or ".join(f"{turn.say(rate, unit, per)} {purpose}".strip() for purpose, rate in rates.items())
+    sources = [seed_rate.source, *(share.source for share in shares if share.source not in UNSOURCED)]
+    return (
+        f"{capital(turn.knowledge.name(str(species.value)))}: {said}",
+        [*_rate_line(turn, species, seed_rate), *notes],
+        sources,
+    )
 
 
 def spread_of(rows: Sequence[Row]) -> Range:
